@@ -1,0 +1,1 @@
+"""Readings into indices, season tables, classes and summaries: no files, no screen."""

@@ -1,0 +1,1 @@
+"""Files into the record, and the summaries that are stored beside it."""

@@ -1,0 +1,84 @@
+"""The errors that the explorer raises on purpose, and the nearest known name for an unknown one."""
+
+import difflib
+from collections.abc import Iterable
+
+__all__ = [
+    "ExplorerError",
+    "ProgrammeError",
+    "RecordError",
+    "UnknownNameError",
+    "nearest_name",
+    "unknown_name",
+]
+
+
+class ExplorerError(Exception):
+    """Something the reader can put right; its text says what was found, where, and the cure."""
+
+
+class RecordError(ExplorerError):
+    """A file or folder that cannot be opened, read or written as a record."""
+
+
+class ProgrammeError(ExplorerError):
+    """A settings or class scheme file with a wrong key or value."""
+
+
+class UnknownNameError(ExplorerError, KeyError):
+    """A name that the record, the programme or a list does not hold."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])
+
+
+def nearest_name(name: str, known: Iterable[str]) -> str | None:
+    """Return the known name that is spelt most like the given one.
+
+    Parameters
+    ----------
+    name : str
+        What was written.
+    known : iterable of str
+        The names that would have been right.
+
+    Returns
+    -------
+    str or None
+        The nearest name, None when none is near.
+
+    Examples
+    --------
+    >>> nearest_name("chlorophyl a", ["chlorophyll a", "total phosphorus"])
+    'chlorophyll a'
+    """
+    by_folded = {each.casefold(): each for each in known}
+    found = difflib.get_close_matches(name.casefold(), by_folded, n=1, cutoff=0.5)
+    return by_folded[found[0]] if found else None
+
+
+def unknown_name(kind: str, name: str, known: Iterable[str], where: str) -> UnknownNameError:
+    """Return the error for a name that is not known, with its neighbour and the count of the known.
+
+    Parameters
+    ----------
+    kind : str
+        What the name should have named: "station", "quantity".
+    name : str
+        What was written.
+    known : iterable of str
+        The names that would have been right.
+    where : str
+        Where they stand: "in the record".
+
+    Examples
+    --------
+    >>> str(unknown_name("station", "B7", ["A1", "B1"], "in the record"))
+    'No station "B7" in the record. Did you mean "B1"? There are 2: A1, B1.'
+    """
+    names = sorted(known)
+    near = nearest_name(name, names)
+    question = f' Did you mean "{near}"?' if near else ""
+    shown = ", ".join(names[:8]) + (" …" if len(names) > 8 else ".")
+    listing = f" There are {len(names)}: {shown}" if names else " There are none."
+    return UnknownNameError(f'No {kind} "{name}" {where}.{question}{listing}')

@@ -1,0 +1,107 @@
+"""A problem found in a file: where it stands, what was found, and the sentence that says so."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from explorer.model.words import say
+
+__all__ = ["Problem", "Severity", "Source", "describe_problems"]
+
+Severity = Literal["refuse", "hold", "note"]
+
+MOST_PROBLEMS_SHOWN = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The place of a cell: file, sheet, row and column, and the file's checksum.
+
+    Attributes
+    ----------
+    file_name : str
+        Name of the file without its folder.
+    sha256 : str
+        Checksum of its bytes, empty where the bytes were not read.
+    sheet : str
+        Name of the sheet, empty for a text file.
+    row : int
+        Row as a spreadsheet counts it, the heading is row 1; 0 for the whole file.
+    column : str
+        Heading of the column, empty for the whole row.
+
+    Examples
+    --------
+    >>> str(Source("2024.csv", row=14, column="Secchi (m)"))
+    '2024.csv, row 14, "Secchi (m)"'
+    """
+
+    file_name: str
+    sha256: str = ""
+    sheet: str = ""
+    row: int = 0
+    column: str = ""
+
+    def __str__(self) -> str:
+        parts = [self.file_name]
+        if self.sheet:
+            parts.append(f'sheet "{self.sheet}"')
+        if self.row:
+            parts.append(f"row {self.row}")
+        if self.column:
+            parts.append(f'"{self.column}"')
+        return ", ".join(parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong or doubtful in a file; its sentence is `words[problem.<code>]`.
+
+    Attributes
+    ----------
+    code : str
+        Name of the sentence, without the leading "problem.".
+    severity : {"refuse", "hold", "note"}
+        Whether the cell cannot enter, waits for an answer, or is only pointed out.
+    source : Source
+        Where it stands.
+    found : str
+        The text as written.
+    values : mapping
+        Further numbers and names for the sentence.
+
+    Examples
+    --------
+    >>> print(Problem("not_a_number", "hold", Source("2024.csv", row=14, column="TP"), "1.8O"))
+    2024.csv, row 14, "TP": "1.8O" is not a number. Correct the cell or leave it empty.
+    """
+
+    code: str
+    severity: Severity
+    source: Source
+    found: str = ""
+    values: Mapping[str, object] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return f"{self.source}: " + say(f"problem.{self.code}", {"found": self.found, **self.values})
+
+
+def describe_problems(problems: Iterable[Problem]) -> str:
+    """Return one message for many problems: the first dozen in full, the rest as a count.
+
+    Parameters
+    ----------
+    problems : iterable of Problem
+        In the order in which they shall be read.
+
+    Examples
+    --------
+    >>> where = Source("2024.csv", row=2, column="TP")
+    >>> print(describe_problems([Problem("not_a_number", "hold", where, "?")]))
+    2024.csv, row 2, "TP": "?" is not a number. Correct the cell or leave it empty.
+    """
+    lines = [str(problem) for problem in problems]
+    more = len(lines) - MOST_PROBLEMS_SHOWN
+    if more > 0:
+        lines = [*lines[:MOST_PROBLEMS_SHOWN], f"… and {more} more."]
+    return "\n".join(lines)

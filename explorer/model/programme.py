@@ -1,0 +1,179 @@
+"""A programme's settings: its season, its rules, its units; read from TOML with every mistake named."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal
+
+from explorer.model.calendar import Season
+from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.units import find_unit
+
+__all__ = ["Programme", "line_of_key", "read_programme"]
+
+LengthUnit = Literal["m", "ft"]
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """What a programme has decided for itself.
+
+    Attributes
+    ----------
+    name : str
+        The programme's own name.
+    time_zone : str
+        Name of the zone in which dates and times are written; they are never converted.
+    season_months : tuple of int
+        Months of the season, 1 to 12, in order.
+    minimum_visits, minimum_months : int
+        Visits in a season, in so many different months, below which no class is named.
+    length_unit : {"m", "ft"}
+        Unit of depths on screens.
+    scheme : str
+        Key of the class scheme shown first.
+    language : str
+        Language of sentences.
+    trend_years : int
+        Seasons below which no trend word is used.
+    deviation_step : float
+        Difference of two index values below which nothing is said (common practice). [index units]
+    quantities : mapping of str to Quantity
+        The usual ones and the programme's own.
+
+    Examples
+    --------
+    >>> Programme().season.label(2024)
+    '2024'
+    """
+
+    name: str = "Lake monitoring programme"
+    time_zone: str = "UTC"
+    season_months: tuple[int, ...] = (5, 6, 7, 8, 9)
+    minimum_visits: int = 3
+    minimum_months: int = 3
+    length_unit: LengthUnit = "m"
+    scheme: str = "carlson_simpson_1996"
+    language: str = "en"
+    trend_years: int = 8
+    deviation_step: float = 5.0
+    quantities: Mapping[str, Quantity] = field(default_factory=lambda: QUANTITIES)
+
+    @property
+    def season(self) -> Season:
+        """The season's calendar."""
+        return Season(self.season_months)
+
+
+def line_of_key(text: str, key: str) -> int:
+    """Return the line on which a key is set in a TOML text, 0 where it is not.
+
+    Parameters
+    ----------
+    text : str
+        The file's text.
+    key : str
+        Key or table name, its last part.
+
+    Examples
+    --------
+    >>> line_of_key('name = "A"\\nseason_months = [5]', "season_months")
+    2
+    """
+    pattern = re.compile(rf'^\s*(\[.*\b{re.escape(key)}"?\]|"?{re.escape(key)}"?\s*=)')
+    return next((n for n, line in enumerate(text.splitlines(), 1) if pattern.match(line)), 0)
+
+
+_TYPES: Mapping[str, tuple[type, ...]] = {
+    "name": (str,), "time_zone": (str,), "season_months": (list,), "minimum_visits": (int,),
+    "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,),
+    "trend_years": (int,), "deviation_step": (int, float), "quantities": (dict,),
+}  # fmt: skip
+
+_QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
+
+
+def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
+    """Return the settings that a TOML text sets; whatever it leaves out keeps its usual value.
+
+    Parameters
+    ----------
+    text : str
+        Content of the file.
+    file_name : str
+        Its name for messages.
+
+    Raises
+    ------
+    ProgrammeError
+        If the text is no TOML, a key is unknown or a value is wrong; with file, line, key and cure.
+
+    Examples
+    --------
+    >>> read_programme('length_unit = "ft"').length_unit
+    'ft'
+    >>> read_programme("min_visits = 4")
+    Traceback (most recent call last):
+    explorer.model.errors.ProgrammeError: programme.toml, line 1, "min_visits": there is no such setting. ...
+    """
+    try:
+        found = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
+
+    def wrong(key: str, what: str) -> ProgrammeError:
+        return ProgrammeError(f'{file_name}, line {line_of_key(text, key)}, "{key}": {what}')
+
+    for key, value in found.items():
+        if key not in _TYPES:
+            near = nearest_name(key, _TYPES)
+            question = f' Did you mean "{near}"?' if near else ""
+            raise wrong(key, f"there is no such setting.{question} The settings are {', '.join(_TYPES)}.")
+        if not isinstance(value, _TYPES[key]) or isinstance(value, bool):
+            raise wrong(key, f"{value!r} is not a {_TYPES[key][0].__name__}. Correct the value.")
+    if found.get("length_unit", "m") not in ("m", "ft"):
+        raise wrong("length_unit", f'found {found["length_unit"]!r}. Write "m" or "ft".')
+    for key in ("minimum_visits", "minimum_months", "trend_years"):
+        if found.get(key, 1) < 1:
+            raise wrong(key, f"found {found[key]}. Write a whole number of 1 or more.")
+    if "season_months" in found:
+        found["season_months"] = tuple(found["season_months"])
+        try:
+            Season(found["season_months"])
+        except (ValueError, TypeError) as error:
+            raise wrong("season_months", str(error)) from error
+    if "quantities" in found:
+        own = {code: _own_quantity(code, entry, wrong) for code, entry in found["quantities"].items()}
+        found["quantities"] = {**QUANTITIES, **own}
+    return Programme(**found)
+
+
+def _own_quantity(code: str, entry: Any, wrong: Any) -> Quantity:
+    if not isinstance(entry, dict):
+        raise wrong(code, "a quantity is a table. Write [quantities." + code + "] with its keys below.")
+    for key in entry:
+        if key not in _QUANTITY_KEYS:
+            raise wrong(key, f"a quantity has no such key. It has {', '.join(_QUANTITY_KEYS)}.")
+    try:
+        unit = find_unit(entry["unit"]).name
+        low, high = entry.get("plausible", (float("-inf"), float("inf")))
+        return Quantity(
+            code=code,
+            name=entry["name"],
+            unit=unit,
+            decimals=int(entry.get("decimals", 1)),
+            higher_is_worse=entry.get("higher_is_worse"),
+            plausible=(float(low), float(high)),
+            log_scale=bool(entry.get("log_scale", False)),
+            exchange_name=entry.get("exchange_name", ""),
+            exchange_fraction=entry.get("exchange_fraction", ""),
+            names=tuple(entry.get("names", ())),
+        )
+    except KeyError as missing:
+        if missing.args and missing.args[0] in ("unit", "name"):
+            raise wrong(code, f"the quantity needs {missing}. Add the line.") from missing
+        raise wrong(code, str(missing)) from missing
+    except (TypeError, ValueError) as error:
+        raise wrong(code, f"{error}. Correct the value.") from error

@@ -1,0 +1,1 @@
+"""The record: a GeoPackage file that stores and fetches, and computes nothing."""

@@ -1,0 +1,250 @@
+"""The record's tables: one MetaData, typed for SQLite and PostgreSQL alike.
+
+Every row of a place, a visit or a reading says by which change it entered and by which it left; setting
+`left_in` is the only update there ever is. Ids such as `station_id` stay the same when a row is corrected,
+the row key `fid` does not.
+"""
+
+from sqlalchemy import (
+    Column,
+    Date,
+    Double,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    Table,
+    Text,
+    text,
+)
+
+from explorer.records.geometry import Geometry
+
+__all__ = [
+    "FORMAT",
+    "batches",
+    "changes",
+    "files",
+    "lakes",
+    "metadata",
+    "methods",
+    "quantities",
+    "readings",
+    "record_info",
+    "season_summary",
+    "station_summary",
+    "stations",
+    "visits",
+]
+
+FORMAT = 1  # raised with every change of the tables; an older record is migrated, a newer one refused
+
+metadata = MetaData()
+
+
+def _history() -> tuple[Column[int], Column[int]]:
+    return (
+        Column("entered_in", Integer, ForeignKey("changes.change_id"), nullable=False),
+        Column("left_in", Integer, ForeignKey("changes.change_id")),
+    )
+
+
+record_info = Table(
+    "record_info",
+    metadata,
+    Column("info_id", Integer, primary_key=True),
+    Column("format", Integer, nullable=False),
+    Column("version", Integer, nullable=False),
+    Column("settings", Text, nullable=False),
+    Column("settings_hash", Text, nullable=False),
+)
+
+changes = Table(
+    "changes",
+    metadata,
+    Column("change_id", Integer, primary_key=True),
+    Column("kind", Text, nullable=False),
+    Column("who", Text, nullable=False),  # as typed, not authenticated
+    Column("at", Text, nullable=False),  # ISO 8601 with offset
+    Column("why", Text, nullable=False),
+    Column("software", Text, nullable=False),
+    Column("settings_hash", Text, nullable=False),
+)
+
+files = Table(
+    "files",
+    metadata,
+    Column("file_id", Integer, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("sha256", Text, nullable=False, unique=True),
+    Column("content", LargeBinary, nullable=False),
+    Column("entered_in", Integer, ForeignKey("changes.change_id"), nullable=False),
+)
+
+lakes = Table(
+    "lakes",
+    metadata,
+    Column("fid", Integer, primary_key=True),
+    Column("lake_id", Integer, nullable=False),
+    Column("code", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("kind", Text, nullable=False),
+    Column("attributes", Text, nullable=False),  # sorted, separated by a blank
+    Column("area_km2", Double),
+    Column("altitude_m", Double),
+    Column("maximum_depth_m", Double),
+    Column("outline", Geometry("MULTIPOLYGON")),
+    *_history(),
+)
+
+stations = Table(
+    "stations",
+    metadata,
+    Column("fid", Integer, primary_key=True),
+    Column("station_id", Integer, nullable=False),
+    Column("code", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("lake_id", Integer, nullable=False),
+    Column("bottom_depth_m", Double),
+    Column("is_index", Integer, nullable=False),
+    Column("place", Geometry("POINT")),
+    *_history(),
+)
+
+quantities = Table(
+    "quantities",
+    metadata,
+    Column("quantity_id", Integer, primary_key=True),
+    Column("code", Text, nullable=False, unique=True),
+    Column("name", Text, nullable=False),
+    Column("unit", Text, nullable=False),
+)
+
+methods = Table(
+    "methods",
+    metadata,
+    Column("method_id", Integer, primary_key=True),
+    Column("code", Text, nullable=False, unique=True),  # method, with correction and laboratory
+)
+
+batches = Table(
+    "batches",
+    metadata,
+    Column("batch_id", Integer, primary_key=True),
+    Column("code", Text, nullable=False, unique=True),
+)
+
+visits = Table(
+    "visits",
+    metadata,
+    Column("fid", Integer, primary_key=True),
+    Column("visit_id", Integer, nullable=False),
+    Column("station_id", Integer, nullable=False),
+    Column("taken_on", Date, nullable=False),
+    Column("taken_time", Text, nullable=False),
+    Column("observer", Text, nullable=False),
+    Column("weather", Text, nullable=False),
+    Column("remark", Text, nullable=False),
+    *_history(),
+)
+
+readings = Table(
+    "readings",
+    metadata,
+    Column("reading_id", Integer, primary_key=True),
+    Column("replaces", Integer, ForeignKey("readings.reading_id")),
+    Column("visit_id", Integer, nullable=False),
+    Column("station_id", Integer, nullable=False),
+    Column("quantity_id", Integer, ForeignKey("quantities.quantity_id"), nullable=False),
+    Column("taken_on", Date, nullable=False),
+    Column("depth_m", Double),
+    Column("stratum", Text, nullable=False),
+    Column("value", Double),
+    Column("sign", Text, nullable=False),
+    Column("detection_limit", Double),
+    Column("reporting_limit", Double),
+    Column("qualifier", Text, nullable=False),
+    Column("estimated", Integer, nullable=False),
+    Column("status", Text, nullable=False),
+    Column("reason", Text, nullable=False),  # words code of the problem that holds it, or the remark
+    Column("unit_as_written", Text, nullable=False),
+    Column("as_written", Text, nullable=False),
+    Column("method_id", Integer, ForeignKey("methods.method_id"), nullable=False),
+    Column("batch_id", Integer, ForeignKey("batches.batch_id")),
+    Column("analysed_on", Date),
+    Column("sample_code", Text, nullable=False),
+    Column("sample_type", Text, nullable=False),
+    Column("parent_sample", Text, nullable=False),
+    Column("volume_filtered_ml", Double),
+    Column("file_id", Integer, ForeignKey("files.file_id"), nullable=False),
+    Column("sheet", Text, nullable=False),
+    Column("row", Integer, nullable=False),
+    Column("column", Text, nullable=False),
+    *_history(),
+)
+
+
+def _stored(*keys: Column[str] | Column[int]) -> tuple[Column[str] | Column[int], ...]:
+    return (
+        Column("summary_id", Integer, primary_key=True),
+        Column("station_id", Integer, nullable=False),
+        *keys,
+        Column("record_version", Integer, nullable=False),
+        Column("settings_hash", Text, nullable=False),
+        Column("formulas", Integer, nullable=False),
+    )
+
+
+season_summary = Table(
+    "season_summary",
+    metadata,
+    *_stored(Column("quantity_id", Integer, nullable=False)),
+    Column("window", Text, nullable=False),
+    Column("year", Integer, nullable=False),
+    Column("visits", Integer, nullable=False),
+    Column("months", Integer, nullable=False),
+    *(
+        Column(name, Double)
+        for name in (
+            "median", "median_low", "median_high", "mean", "mean_low", "mean_high", "geometric_mean",
+            "minimum", "maximum", "censored_share", "log_spread",
+        )
+    ),
+)  # fmt: skip
+
+station_summary = Table(
+    "station_summary",
+    metadata,
+    *_stored(),
+)
+
+_current = text("left_in IS NULL")
+for _table, _key in (
+    (lakes, lakes.c.lake_id),
+    (stations, stations.c.station_id),
+    (visits, visits.c.visit_id),
+):
+    Index(f"one_current_{_table.name}", _key, unique=True, sqlite_where=_current, postgresql_where=_current)
+for _table in (lakes, stations):
+    Index(
+        f"one_code_{_table.name}",
+        _table.c.code,
+        unique=True,
+        sqlite_where=_current,
+        postgresql_where=_current,
+    )
+Index(
+    "readings_of_a_station",
+    readings.c.station_id,
+    readings.c.quantity_id,
+    readings.c.taken_on,
+    readings.c.depth_m,
+    readings.c.value,
+    readings.c.sign,
+    sqlite_where=_current,
+    postgresql_where=_current,
+)
+Index("readings_of_a_batch", readings.c.batch_id)
+Index("visits_of_a_station", visits.c.station_id, visits.c.taken_on)
+Index("seasons_of_a_station", season_summary.c.station_id)
