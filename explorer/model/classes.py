@@ -88,14 +88,18 @@ class ClassResult:
     also : str
         A second class that a censored interval allows, else empty.
     shares : mapping of str to float
-        Share of each class given the spread of the readings. [1]
+        Share of each class given the spread of the readings. [1] Empty where the spread is not known.
+    sureness : str
+        Words code of how sure the class is, as "likely", or "cannot_tell"; empty without a class.
     visits, months : int
         Visits and different months behind it.
     missing : str
         Words code of the reason without a class: "too_few_visits", "no_readings", "stream",
-        "year_needed", "kind"; empty with a class.
+        "year_needed", "kind", or "only_limits" where "<" or ">" leave more than two classes open; empty
+        with a class.
     missing_months : tuple of int
-        Season months without a visit in the season, or in every season of the period.
+        Months of the season (of the year, for a scheme that needs it) without a visit in any season of the
+        period.
     """
 
     scheme: str
@@ -103,6 +107,7 @@ class ClassResult:
     label: str | None
     also: str
     shares: Mapping[str, float]
+    sureness: str
     visits: int
     months: int
     missing: str

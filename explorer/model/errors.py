@@ -1,7 +1,8 @@
 """The errors that the explorer raises on purpose, and the nearest known name for an unknown one."""
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
 
 __all__ = [
     "ExplorerError",
@@ -11,6 +12,9 @@ __all__ = [
     "nearest_name",
     "unknown_name",
 ]
+
+
+_Value = TypeVar("_Value")
 
 
 class ExplorerError(Exception):
@@ -82,3 +86,32 @@ def unknown_name(kind: str, name: str, known: Iterable[str], where: str) -> Unkn
     shown = ", ".join(names[:8]) + (" …" if len(names) > 8 else ".")
     listing = f" There are {len(names)}: {shown}" if names else " There are none."
     return UnknownNameError(f'No {kind} "{name}" {where}.{question}{listing}')
+
+
+def known(by_name: Mapping[str, _Value], name: str, kind: str, where: str = "here") -> _Value:
+    """Return the value of a name, or say which names there are.
+
+    Parameters
+    ----------
+    by_name : mapping
+        Values by name.
+    name : str
+        The name that is wanted.
+    kind : str
+        What the name names.
+    where : str
+        Where the names stand.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such name; the message names the nearest.
+
+    Examples
+    --------
+    >>> known({"m": 1.0}, "m", "unit")
+    1.0
+    """
+    if name not in by_name:
+        raise unknown_name(kind, name, by_name, where)
+    return by_name[name]

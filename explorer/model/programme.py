@@ -11,7 +11,7 @@ from explorer.model.errors import ProgrammeError, nearest_name
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.units import find_unit
 
-__all__ = ["Programme", "line_of_key", "read_programme"]
+__all__ = ["LengthUnit", "Programme", "line_of_key", "read_programme"]
 
 LengthUnit = Literal["m", "ft"]
 

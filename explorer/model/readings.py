@@ -74,6 +74,7 @@ SEASONS: Mapping[str, str] = {
     "quantity": "str",
     "window": "str",
     "year": "int64",
+    "method": "str",  # the one that counted: a season is one method
     "visits": "int64",
     "months": "int64",
     "median": "float64",

@@ -37,17 +37,30 @@ class Unit:
     spellings: tuple[str, ...] = ()
 
 
+# Abridged standard atomic weights (IUPAC 2021, Pure Appl. Chem. 94, table 2). [g/mol]
+HYDROGEN, NITROGEN, OXYGEN, PHOSPHORUS = 1.008, 14.007, 15.999, 30.974
+
 _ALL = (
     Unit("m", "length", 1.0, 0.0, ("meter", "meters", "metre", "metres")),
     Unit("cm", "length", 0.01, 0.0, ("centimeter", "centimetre", "centimeters", "centimetres")),
     Unit("ft", "length", FOOT_M, 0.0, ("foot", "feet")),
     Unit("in", "length", FOOT_M / 12, 0.0, ("inch", "inches")),
-    Unit("µg/L", "concentration", 1.0, 0.0, ("ug/l", "mg/m3", "mg/m³", "ppb", "µg/l as p", "µg/l as n")),
-    Unit("mg/L", "concentration", 1000.0, 0.0, ("g/m3", "g/m³", "ppm", "mg/l as p", "mg/l as n")),
+    Unit("µg/L", "concentration", 1.0, 0.0, (
+        "ug/l", "ug l-1", "µg l-1", "mg/m3", "mg/m³", "ppb", "µg/l as p", "µg/l as n", "ug/l as p",
+        "ug/l as n")),
+    Unit("mg/L", "concentration", 1000.0, 0.0, (
+        "mg l-1", "g/m3", "g/m³", "ppm", "mg/l as p", "mg/l as n", "mg/l asp", "mg/l asn")),
+    # As ions: nitrogen and phosphorus count by the share of their mass (IUPAC abridged atomic weights 2021).
+    Unit("mg/L as NO3", "concentration", 1000.0 * NITROGEN / (NITROGEN + 3 * OXYGEN), 0.0, ("mg/l asno3",)),
+    Unit("mg/L as NO2", "concentration", 1000.0 * NITROGEN / (NITROGEN + 2 * OXYGEN), 0.0, ("mg/l asno2",)),
+    Unit("mg/L as NH4", "concentration", 1000.0 * NITROGEN / (NITROGEN + 4 * HYDROGEN), 0.0, ("mg/l asnh4",)),
+    Unit("mg/L as NH3", "concentration", 1000.0 * NITROGEN / (NITROGEN + 3 * HYDROGEN), 0.0, ("mg/l asnh3",)),
+    Unit("mg/L as PO4", "concentration", 1000.0 * PHOSPHORUS / (PHOSPHORUS + 4 * OXYGEN), 0.0,
+         ("mg/l aspo4",)),
     Unit("ng/L", "concentration", 0.001),
     Unit("°C", "temperature", 1.0, 0.0, ("deg c", "degc", "c", "celsius")),
     Unit("°F", "temperature", 5 / 9, -32.0, ("deg f", "degf", "f", "fahrenheit")),
-    Unit("µS/cm", "conductivity", 1.0, 0.0, ("us/cm", "umho/cm", "µmho/cm")),
+    Unit("µS/cm", "conductivity", 1.0, 0.0, ("us/cm", "us/cm @25c", "umho/cm", "umhos/cm", "µmho/cm")),
     Unit("mS/cm", "conductivity", 1000.0),
     Unit("mS/m", "conductivity", 10.0),
     Unit("NTU", "turbidity", 1.0, 0.0, ("ntu/fnu",)),
@@ -58,7 +71,7 @@ _ALL = (
     Unit("pH", "acidity", 1.0, 0.0, ("std units", "standard units", "none")),
     Unit("mL", "volume", 1.0, 0.0, ("ml", "millilitre", "milliliter")),
     Unit("L", "volume", 1000.0, 0.0, ("litre", "liter")),
-)
+)  # fmt: skip
 
 UNITS = {unit.name: unit for unit in _ALL}
 
@@ -89,7 +102,7 @@ def find_unit(text: str) -> Unit:
     'µg/L'
     >>> find_unit("furlong")
     Traceback (most recent call last):
-    explorer.model.errors.UnknownNameError: No unit "furlong" among the units. There are 20: ...
+    explorer.model.errors.UnknownNameError: No unit "furlong" among the units. There are 25: ...
     """
     unit = _BY_SPELLING.get(_folded(text))
     if unit is None:

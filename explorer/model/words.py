@@ -40,7 +40,7 @@ def word_codes(language: str = "en") -> tuple[str, ...]:
 
     Examples
     --------
-    >>> "heading.class_named" in word_codes()
+    >>> "caution.swimming" in word_codes()
     True
     """
     return tuple(sorted(_words(language)))

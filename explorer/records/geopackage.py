@@ -1,34 +1,21 @@
-"""The file itself: makes an empty GeoPackage with the record's tables, and connects to one safely."""
+"""The file itself: makes an empty GeoPackage with the record's tables, views and their registration."""
 
 import sqlite3
 from pathlib import Path
 
+import shapely
 import sqlalchemy as sa
 
 from explorer.model.errors import RecordError
 from explorer.records import schema
-from explorer.records.geometry import SRS_ID
+from explorer.records.connections import check_writable_place, transaction
+from explorer.records.geometry import SRS_ID, from_geopackage
 
-__all__ = ["check_writable_place", "connect", "create_tables", "is_geopackage"]
+__all__ = ["create_tables", "is_geopackage", "update_extents"]
 
 APPLICATION_ID = 0x47504B47  # "GPKG" (OGC 12-128r18, requirement 2)
 USER_VERSION = 10300  # GeoPackage 1.3.0
-BUSY_TIMEOUT_S = 10.0
-
-# File systems on which SQLite's locks cannot be trusted (sqlite.org, "How To Corrupt An SQLite Database
-# File", section 2.1); a folder copied to a cloud service cannot be told from any other.
-NETWORK_FILE_SYSTEMS = (
-    "nfs",
-    "nfs4",
-    "cifs",
-    "smb3",
-    "smbfs",
-    "afs",
-    "9p",
-    "fuse.sshfs",
-    "fuse.rclone",
-    "davfs",
-)
+PAGE_BYTES = 16384  # a station's readings lie on few pages: fewer reads for a click
 
 _WGS84 = (
     'GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563,AUTHORITY["EPSG","7030"]],'
@@ -37,9 +24,18 @@ _WGS84 = (
     'AUTHORITY["EPSG","4326"]]'
 )
 
+# The three that every GeoPackage must hold (OGC 12-128r18, requirement 11).
+_REFERENCE_SYSTEMS = (
+    ("Undefined cartesian", -1, "NONE", -1, "undefined", "undefined cartesian reference system"),
+    ("Undefined geographic", 0, "NONE", 0, "undefined", "undefined geographic reference system"),
+    ("WGS 84 geodetic", SRS_ID, "EPSG", SRS_ID, _WGS84, "longitude and latitude in degrees"),
+)
+
 _PREAMBLE = f"""
+PRAGMA page_size = {PAGE_BYTES};
 PRAGMA application_id = {APPLICATION_ID};
 PRAGMA user_version = {USER_VERSION};
+BEGIN;
 CREATE TABLE gpkg_spatial_ref_sys (
     srs_name TEXT NOT NULL, srs_id INTEGER PRIMARY KEY, organization TEXT NOT NULL,
     organization_coordsys_id INTEGER NOT NULL, definition TEXT NOT NULL, description TEXT);
@@ -56,6 +52,7 @@ CREATE TABLE gpkg_geometry_columns (
     CONSTRAINT uk_gc_table_name UNIQUE (table_name),
     CONSTRAINT fk_gc_tn FOREIGN KEY (table_name) REFERENCES gpkg_contents(table_name),
     CONSTRAINT fk_gc_srs FOREIGN KEY (srs_id) REFERENCES gpkg_spatial_ref_sys (srs_id));
+COMMIT;
 """
 
 _VIEWS = {
@@ -63,21 +60,24 @@ _VIEWS = {
         SELECT fid, code, name, kind, attributes, area_km2, altitude_m, maximum_depth_m, outline
         FROM lakes WHERE left_in IS NULL""",
     "current_stations": """
-        SELECT s.fid AS fid, s.code AS code, s.name AS name, l.code AS lake_code, s.bottom_depth_m AS bottom_depth_m,
-               s.is_index AS is_index, s.place AS place
+        SELECT s.fid AS fid, s.code AS code, s.name AS name, l.code AS lake_code, l.name AS lake_name,
+               s.bottom_depth_m AS bottom_depth_m, s.is_index AS is_index, s.place AS place
         FROM stations s LEFT JOIN lakes l ON l.lake_id = s.lake_id AND l.left_in IS NULL
         WHERE s.left_in IS NULL""",
     "current_readings": """
         SELECT r.reading_id AS reading_id, s.code AS station_code, q.code AS quantity, q.unit AS unit,
-               r.taken_on AS taken_on, r.depth_m AS depth_m, r.stratum AS stratum, r.value AS value,
-               r.sign AS sign, r.detection_limit AS detection_limit, r.reporting_limit AS reporting_limit,
-               r.qualifier AS qualifier, r.status AS status, r.sample_code AS sample_code,
-               r.sample_type AS sample_type, m.code AS method, r.as_written AS as_written,
-               f.name AS file_name, r.sheet AS sheet, r."row" AS "row"
+               r.taken_on AS taken_on, r.taken_time AS taken_time, r.depth_m AS depth_m, r.stratum AS stratum,
+               r.value AS value, r.sign AS sign, r.detection_limit AS detection_limit,
+               r.reporting_limit AS reporting_limit, r.qualifier AS qualifier, r.status AS status,
+               r.reason AS reason, r.sample_code AS sample_code, r.sample_type AS sample_type,
+               m.code AS method, b.code AS batch, v.observer AS observer, r.as_written AS as_written,
+               r.unit_as_written AS unit_as_written, f.name AS file_name, r.sheet AS sheet, r."row" AS "row"
         FROM readings r
         JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
         JOIN quantities q ON q.quantity_id = r.quantity_id
+        JOIN visits v ON v.visit_id = r.visit_id AND v.left_in IS NULL
         JOIN methods m ON m.method_id = r.method_id
+        JOIN batches b ON b.batch_id = r.batch_id
         JOIN files f ON f.file_id = r.file_id
         WHERE r.left_in IS NULL""",
 }
@@ -119,25 +119,19 @@ def create_tables(path: Path) -> None:
     Raises
     ------
     RecordError
-        If a file is already there: nothing is ever overwritten.
+        If a file is already there (nothing is ever overwritten), or none can be made there.
     """
     if path.exists():
         raise RecordError(f"{path} is already there. Choose another name; nothing is overwritten.")
     check_writable_place(path)
-    with sqlite3.connect(path) as raw:
-        raw.executescript(_PREAMBLE)
-        raw.executemany(
-            "INSERT INTO gpkg_spatial_ref_sys VALUES (?, ?, ?, ?, ?, ?)",
-            [
-                ("Undefined cartesian", -1, "NONE", -1, "undefined", "undefined cartesian reference system"),
-                ("Undefined geographic", 0, "NONE", 0, "undefined", "undefined geographic reference system"),
-                ("WGS 84 geodetic", SRS_ID, "EPSG", SRS_ID, _WGS84, "longitude and latitude in degrees"),
-            ],
-        )
-    raw.close()
-    engine = connect(path, write=True)
-    schema.metadata.create_all(engine)
-    with engine.begin() as connection:
+    try:
+        _write_preamble(path)
+    except sqlite3.Error as error:
+        raise RecordError(
+            f"{path} cannot be made ({error}). Check that its folder is there and that you may write in it."
+        ) from error
+    with transaction(path) as connection:
+        schema.metadata.create_all(connection)
         for name, select in _VIEWS.items():
             connection.exec_driver_sql(f"CREATE VIEW {name} AS {select}")
         for name in (*schema.metadata.tables, *_VIEWS):
@@ -146,99 +140,42 @@ def create_tables(path: Path) -> None:
                 "INSERT INTO gpkg_contents (table_name, data_type, identifier, srs_id) VALUES (?, ?, ?, ?)",
                 (name, kind, name, SRS_ID if kind == "features" else None),
             )
-        for name, (column, kind) in _GEOMETRIES.items():
+        for name, (column, shape) in _GEOMETRIES.items():
             connection.exec_driver_sql(
-                "INSERT INTO gpkg_geometry_columns VALUES (?, ?, ?, ?, 0, 0)", (name, column, kind, SRS_ID)
+                "INSERT INTO gpkg_geometry_columns VALUES (?, ?, ?, ?, 0, 0)", (name, column, shape, SRS_ID)
             )
-    engine.dispose()
 
 
-def check_writable_place(path: Path) -> None:
-    """Refuse to write where the file system's locks cannot be trusted.
-
-    Parameters
-    ----------
-    path : Path
-        A record, existing or not.
-
-    Raises
-    ------
-    RecordError
-        If the path lies on a network file system.
-    """
-    kind = _file_system(path.resolve())
-    if kind in NETWORK_FILE_SYSTEMS:
-        raise RecordError(
-            f"{path} lies on a network drive ({kind}), where two people writing at once can destroy a record. "
-            "Copy it to a disk of this computer, work there, and copy it back when nobody has it open."
-        )
-
-
-def _file_system(path: Path) -> str:
-    mounts = Path("/proc/self/mounts")
-    if not mounts.is_file():
-        return ""
-    found, best = "", -1
-    for line in mounts.read_text(encoding="utf-8", errors="replace").splitlines():
-        parts = line.split()
-        place = Path(parts[1].replace("\\040", " "))
-        if path.is_relative_to(place) and len(place.parts) > best:
-            found, best = parts[2], len(place.parts)
-    return found
-
-
-def connect(path: Path, *, write: bool) -> sa.Engine:
-    """Return an engine on an existing file.
-
-    Reading opens the file read-only. If a crash left a journal behind, the file is opened for writing
-    once before, which rolls the broken transaction back. Writing begins every transaction IMMEDIATE and
-    waits ten seconds for another writer.
-
-    Parameters
-    ----------
-    path : Path
-        A GeoPackage.
-    write : bool
-        Whether transactions may change it.
-
-    Raises
-    ------
-    RecordError
-        If a broken transaction cannot be rolled back for lack of rights.
-    """
-    if write:
-        check_writable_place(path)
-    elif path.with_name(path.name + "-journal").exists():
-        _recover(path)
-    mode = "rwc" if write else "ro"
-
-    def creator() -> sqlite3.Connection:
-        return sqlite3.connect(
-            f"{path.resolve().as_uri()}?mode={mode}",
-            uri=True,
-            timeout=BUSY_TIMEOUT_S,
-            isolation_level=None,
-            check_same_thread=False,
-        )
-
-    engine = sa.create_engine(
-        "sqlite://", creator=creator, poolclass=sa.pool.NullPool if write else sa.pool.StaticPool
-    )
-
-    @sa.event.listens_for(engine, "begin")
-    def begin(connection: sa.Connection) -> None:
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")
-
-    return engine
-
-
-def _recover(path: Path) -> None:
+def _write_preamble(path: Path) -> None:
+    raw = sqlite3.connect(path)
     try:
-        raw = sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, timeout=BUSY_TIMEOUT_S)
-        raw.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+        raw.executescript(_PREAMBLE)
+        raw.executemany("INSERT INTO gpkg_spatial_ref_sys VALUES (?, ?, ?, ?, ?, ?)", _REFERENCE_SYSTEMS)
+        raw.commit()
+    finally:
         raw.close()
-    except sqlite3.Error as error:
-        raise RecordError(
-            f"{path} was left in the middle of a change, and this account may not put it right ({error}). "
-            "Open it once with an account that may write in its folder."
-        ) from error
+
+
+def update_extents(connection: sa.Connection) -> None:
+    """Write the bounding box and the time of the last change of every layer, for the GIS that shows it.
+
+    Parameters
+    ----------
+    connection : Connection
+        In the transaction that changed the places.
+
+    References
+    ----------
+    .. [1] OGC 12-128r18, GeoPackage Encoding Standard, clause 1.1.3 "Contents" (the box is informative).
+    """
+    for name, (column, _) in _GEOMETRIES.items():
+        blobs = connection.exec_driver_sql(
+            f"SELECT {column} FROM {name} WHERE {column} IS NOT NULL"
+        ).scalars()
+        shapes = [from_geopackage(blob) for blob in blobs]
+        box = [float(limit) for limit in shapely.total_bounds(shapes)] if shapes else [None] * 4
+        connection.exec_driver_sql(
+            "UPDATE gpkg_contents SET min_x = ?, min_y = ?, max_x = ?, max_y = ?, "
+            "last_change = strftime('%Y-%m-%dT%H:%M:%fZ', 'now') WHERE table_name = ?",
+            (*box, name),
+        )

@@ -5,74 +5,43 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
 import pandas as pd
-import sqlalchemy as sa
 
 from explorer.model.errors import RecordError, nearest_name, unknown_name
 from explorer.model.history import StationHistory
 from explorer.model.places import Lake, Station
-from explorer.model.programme import Programme, read_programme
-from explorer.model.readings import READINGS
-from explorer.records import schema
-from explorer.records.geometry import SRS_ID
-from explorer.records.geopackage import connect, is_geopackage
+from explorer.model.problems import Problem
+from explorer.model.programme import Programme
+from explorer.records.connections import connect
+from explorer.records.findings import opening_messages
+from explorer.records.geopackage import is_geopackage
+from explorer.records.place_rows import (
+    fetch_lakes,
+    fetch_outlines,
+    fetch_stations,
+    outlines_frame,
+    stations_frame,
+)
+from explorer.records.reading_rows import CodeBook, readings_of
+from explorer.records.record_info import fetch_info, fetch_problems, sound
 
 if TYPE_CHECKING:
     import geopandas
 
 __all__ = ["Record", "open_record"]
 
-_READINGS_OF = """
-SELECT r.reading_id, s.code, l.code, q.code, r.taken_on, v.taken_time, r.depth_m, r.stratum, r.value, r.sign,
-       r.detection_limit, r.reporting_limit, r.qualifier, r.status, r.visit_id, r.sample_code, r.sample_type,
-       r.parent_sample, m.code, b.code, v.observer, r.volume_filtered_ml, r.as_written, f.name, r.sheet, r."row"
-FROM readings r
-JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
-JOIN lakes l ON l.lake_id = s.lake_id AND l.left_in IS NULL
-JOIN quantities q ON q.quantity_id = r.quantity_id
-JOIN visits v ON v.visit_id = r.visit_id AND v.left_in IS NULL
-JOIN methods m ON m.method_id = r.method_id
-JOIN batches b ON b.batch_id = r.batch_id
-JOIN files f ON f.file_id = r.file_id
-WHERE r.left_in IS NULL AND r.station_id IN ({marks})
-ORDER BY r.station_id, r.quantity_id, r.taken_on
-"""
-
-
-def readings_frame(rows: Sequence[tuple[Any, ...]]) -> pd.DataFrame:
-    """Return rows of the record as a frame of readings.
-
-    Parameters
-    ----------
-    rows : sequence of tuple
-        In the order of `READINGS`; dates as ISO text, None where nothing is known.
-
-    Returns
-    -------
-    DataFrame
-        Columns and types of `READINGS`.
-
-    Examples
-    --------
-    >>> len(readings_frame([]))
-    0
-    """
-    columns = list(zip(*rows, strict=True)) if rows else [()] * len(READINGS)
-    return pd.DataFrame(
-        {
-            name: np.array(values, dtype="datetime64[D]").astype("datetime64[ms]")
-            if kind.startswith("datetime64")
-            else pd.Series(values, dtype=kind)
-            for (name, kind), values in zip(READINGS.items(), columns, strict=True)
-        }
-    )
-
 
 class Record:
     """An open record: places, readings and history, as they are in the file now.
 
     Made by `open_record`. Reading never changes the file.
+
+    Parameters
+    ----------
+    path : Path
+        A GeoPackage.
+    title : str
+        What the record is called on the screen.
 
     Attributes
     ----------
@@ -82,36 +51,35 @@ class Record:
         What the record is called on the screen: the file or folder that was opened.
     programme : Programme
         The settings that the record carries.
+    settings_hash : str
+        Short checksum of the settings' text.
     messages : tuple of str
-        What was found on opening that a reader must know, whole sentences.
+        What was held or noted when the readings came in, whole sentences.
+
+    Raises
+    ------
+    RecordError
+        If the file is no record, is damaged, or was written by a newer version.
     """
 
-    def __init__(self, path: Path, title: str, messages: tuple[str, ...] = ()) -> None:
+    def __init__(self, path: Path, title: str) -> None:
         self.path = path
         self.title = title
-        self.messages = messages
         self._engine = connect(path, write=False)
         try:
-            with self._engine.connect() as connection:
-                info = connection.execute(sa.select(schema.record_info)).one()
-        except sa.exc.DatabaseError as error:
+            info = fetch_info(self.fetch_rows, path)
+            with sound(path):
+                self._problems = fetch_problems(self.fetch_rows)
+                self.messages = opening_messages(self._problems)
+                self._lakes = fetch_lakes(self.fetch_rows)
+                self._stations = fetch_stations(self.fetch_rows)
+        except RecordError:
             self._engine.dispose()
-            raise RecordError(
-                f"{path} is no record of the station explorer: it lacks the table of settings "
-                f"({error.orig}). Open a record, a folder of CSV and GeoJSON files, or a CSV file."
-            ) from error
-        if info.format > schema.FORMAT:
-            self._engine.dispose()
-            raise RecordError(
-                f"{path} was written by a newer version of the station explorer (format {info.format}; this "
-                f"one reads up to {schema.FORMAT}). Install the newer version; the file was not changed."
-            )
-        self.settings: str = info.settings
-        self.settings_hash: str = info.settings_hash
-        self.programme: Programme = read_programme(info.settings, f"{path.name}, settings")
-        self._lakes: dict[str, Lake] = {}
-        self._stations: dict[str, tuple[int, Station]] = {}
-        self._read_places()
+            raise
+        self.settings = info.settings
+        self.settings_hash = info.settings_hash
+        self.programme: Programme = info.programme
+        self._codes = CodeBook(self.fetch_rows)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -146,7 +114,7 @@ class Record:
         return tuple(station for _, station in self._stations.values())
 
     def history(self, station_code: str) -> StationHistory:
-        """Return one station with all its readings: one indexed query.
+        """Return one station with all its dated readings: one indexed query.
 
         Parameters
         ----------
@@ -158,12 +126,12 @@ class Record:
         UnknownNameError
             If the record holds no such station.
         """
-        number, station = self._known(station_code)
-        rows = self.fetch_rows(_READINGS_OF.format(marks="?"), (number,))
-        return StationHistory(station, self._lakes[station.lake_code], readings_frame(rows), self.version())
+        station, version = self.station(station_code), self.version()
+        readings = self._readings([station_code], version)
+        return StationHistory(station, self._lakes[station.lake_code], readings, version)
 
     def chunks(self, stations: int = 64, codes: Sequence[str] | None = None) -> Iterator[pd.DataFrame]:
-        """Yield the readings of so many stations at a time, so that memory stays flat.
+        """Yield the dated readings of so many stations at a time, so that memory stays flat.
 
         Parameters
         ----------
@@ -177,103 +145,21 @@ class Record:
         DataFrame
             Columns of `READINGS`.
         """
-        numbers = [self._known(code)[0] for code in (self._stations if codes is None else codes)]
-        for start in range(0, len(numbers), stations):
-            some = numbers[start : start + stations]
-            query = _READINGS_OF.format(marks=", ".join("?" for _ in some))
-            yield readings_frame(self.fetch_rows(query, tuple(some)))
+        wanted = list(self._stations if codes is None else codes)
+        for start in range(0, len(wanted), stations):
+            yield self._readings(wanted[start : start + stations], self.version())
 
     def stations(self) -> "geopandas.GeoDataFrame":
-        """Return all stations as points.
-
-        Returns
-        -------
-        GeoDataFrame, one row a station, WGS 84
-            Columns station_code, name, lake_code, lake_name, kind, bottom_depth_m [m], is_index, geometry
-            (empty where the record has no coordinates).
-        """
-        import geopandas
-
-        rows = [
-            (station.code, station.name, station.lake_code, lake.name, lake.kind, station.bottom_depth_m,
-             station.is_index, station.longitude_deg, station.latitude_deg)
-            for station in self.station_list()
-            for lake in (self._lakes[station.lake_code],)
-        ]  # fmt: skip
-        names = [
-            "station_code",
-            "name",
-            "lake_code",
-            "lake_name",
-            "kind",
-            "bottom_depth_m",
-            "is_index",
-            "x",
-            "y",
-        ]
-        frame = pd.DataFrame(rows, columns=names)
-        points = geopandas.points_from_xy(frame.pop("x").astype("float64"), frame.pop("y").astype("float64"))
-        return geopandas.GeoDataFrame(frame, geometry=points, crs=SRS_ID)
+        """Return all stations as points, see `place_rows.stations_frame`."""
+        return stations_frame(self.station_list(), self._lakes)
 
     def outlines(self) -> "geopandas.GeoDataFrame":
-        """Return the waters that have an outline.
+        """Return the waters that have an outline, see `place_rows.outlines_frame`."""
+        return outlines_frame(fetch_outlines(self.fetch_rows), self._lakes)
 
-        Returns
-        -------
-        GeoDataFrame, one row a water, WGS 84
-            Columns lake_code, name, kind, geometry.
-        """
-        import geopandas
-
-        table = schema.lakes
-        query = sa.select(table.c.code, table.c.name, table.c.kind, table.c.outline).where(
-            table.c.left_in.is_(None), table.c.outline.is_not(None)
-        )
-        with self._engine.connect() as connection:
-            rows = connection.execute(query).all()
-        frame = pd.DataFrame([row[:3] for row in rows], columns=["lake_code", "name", "kind"])
-        return geopandas.GeoDataFrame(frame, geometry=[row[3] for row in rows], crs=SRS_ID)
-
-    def _read_places(self) -> None:
-        for code, name, kind, attributes, area, altitude, depth in self.fetch_rows(
-            "SELECT code, name, kind, attributes, area_km2, altitude_m, maximum_depth_m FROM lakes "
-            "WHERE left_in IS NULL"
-        ):
-            self._lakes[code] = Lake(
-                code,
-                name,
-                kind,
-                frozenset(attributes.split()),
-                _number(area),
-                _number(altitude),
-                _number(depth),
-            )
-        with self._engine.connect() as connection:
-            table, lakes = schema.stations, schema.lakes
-            rows = connection.execute(
-                sa.select(table, lakes.c.code.label("lake_code"))
-                .join(lakes, (lakes.c.lake_id == table.c.lake_id) & lakes.c.left_in.is_(None))
-                .where(table.c.left_in.is_(None))
-                .order_by(lakes.c.name, table.c.name)
-            ).all()
-        for row in rows:
-            self._stations[row.code] = (
-                row.station_id,
-                Station(
-                    row.code,
-                    row.name,
-                    row.lake_code,
-                    row.place.x if row.place is not None else float("nan"),
-                    row.place.y if row.place is not None else float("nan"),
-                    _number(row.bottom_depth_m),
-                    bool(row.is_index),
-                ),
-            )
-
-    def _known(self, code: str) -> tuple[int, Station]:
-        if code not in self._stations:
-            raise unknown_name("station", code, self._stations, "in the record")
-        return self._stations[code]
+    def problems(self) -> tuple[Problem, ...]:
+        """Return what was held or noted when readings came in, alike cells together."""
+        return self._problems
 
     def fetch_rows(self, query: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
         """Return the rows of a query, read with the driver's own cursor: a click must not wait for objects.
@@ -293,17 +179,24 @@ class Record:
         try:
             raw = self._engine.raw_connection()
             try:
-                return raw.cursor().execute(query, values).fetchall()  # type: ignore[return-value]
+                return list(raw.cursor().execute(query, values).fetchall())
             finally:
                 raw.close()
         except sqlite3.Error as error:
             raise RecordError(
-                f"{self.path} can no longer be read ({error}). Check that the file is there and open it again."
+                f"{self.path} can no longer be read ({error}). Check that it is there and open it again."
             ) from error
 
+    def _readings(self, station_codes: Sequence[str], version: int) -> pd.DataFrame:
+        known = [self._known(code) for code in station_codes]
+        stations = {number: (station.code, station.lake_code) for number, station in known}
+        with sound(self.path):
+            return readings_of(self.fetch_rows, stations, self._codes.at_version(version))
 
-def _number(value: float | None) -> float:
-    return float("nan") if value is None else float(value)
+    def _known(self, code: str) -> tuple[int, Station]:
+        if code not in self._stations:
+            raise unknown_name("station", code, self._stations, "in the record")
+        return self._stations[code]
 
 
 def open_record(where: str | Path) -> Record:
@@ -313,8 +206,8 @@ def open_record(where: str | Path) -> Record:
     ----------
     where : str or Path
         A GeoPackage made by the explorer; a folder; or a CSV file with the column names of the Water
-        Quality Exchange. Folder and CSV are read into a record in the user's cache folder, keyed by
-        their content.
+        Quality Exchange or the explorer's own. Folder and CSV are read into a record in the user's cache
+        folder, keyed by their content.
 
     Returns
     -------
@@ -326,26 +219,49 @@ def open_record(where: str | Path) -> Record:
     RecordError
         If it is none of these, holds columns that cannot be read, or was written by a newer version. One
         message with file, row, column, what was found and the cure.
-    """
-    path = Path(where).expanduser()
-    if not path.exists():
-        beside = [each.name for each in path.parent.iterdir()] if path.parent.is_dir() else []
-        near = nearest_name(path.name, beside)
-        question = f' Did you mean "{near}"?' if near else ""
-        raise RecordError(f"There is no {path}.{question} Name a record, a folder or a CSV file.")
-    try:
-        if path.is_dir() or path.suffix.casefold() == ".csv":
-            from explorer.records.folder import build_record
 
-            built, messages = build_record(path)
-            return Record(built, path.name, messages)
-        if is_geopackage(path):
+    Examples
+    --------
+    >>> open_record("recrod.gpkg")
+    Traceback (most recent call last):
+    explorer.model.errors.RecordError: There is no recrod.gpkg. ...
+    """
+    try:
+        path = Path(where).expanduser()
+        if not str(where).strip():
+            raise RecordError("No name was given. Name a record, a folder or a CSV file.")
+        if not path.exists():
+            raise _no_such_place(path)
+        if path.is_dir() or (path.suffix.casefold() == ".csv" and path.is_file()):
+            return _open_texts(path)
+        if path.is_file() and is_geopackage(path):
             return Record(path, path.name)
-    except OSError as error:
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else error
         raise RecordError(
-            f"{path} cannot be read: {error.strerror or error}. Check that you may read it."
+            f"{where} cannot be read: {reason}. Check the name, and that you may read it."
         ) from error
     raise RecordError(
         f"{path} is no record: it is neither a GeoPackage, nor a CSV file, nor a folder of CSV and GeoJSON "
         "files. Name one of these."
     )
+
+
+def _open_texts(path: Path) -> Record:
+    """Open the record built from texts; one that a failing disk spoilt is built again."""
+    from explorer.records.cache import build_record
+
+    built = build_record(path)
+    title = path.name or str(path)
+    try:
+        return Record(built, title)
+    except RecordError:
+        built.unlink(missing_ok=True)
+        return Record(build_record(path), title)
+
+
+def _no_such_place(path: Path) -> RecordError:
+    beside = [each.name for each in path.parent.iterdir()] if path.parent.is_dir() else []
+    near = nearest_name(path.name, beside)
+    question = f' Did you mean "{near}"?' if near else ""
+    return RecordError(f"There is no {path}.{question} Name a record, a folder or a CSV file.")

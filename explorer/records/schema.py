@@ -29,6 +29,7 @@ __all__ = [
     "lakes",
     "metadata",
     "methods",
+    "problems",
     "quantities",
     "readings",
     "record_info",
@@ -80,6 +81,22 @@ files = Table(
     Column("sha256", Text, nullable=False, unique=True),
     Column("content", LargeBinary, nullable=False),
     Column("entered_in", Integer, ForeignKey("changes.change_id"), nullable=False),
+)
+
+problems = Table(
+    "problems",
+    metadata,
+    Column("problem_id", Integer, primary_key=True),
+    Column("code", Text, nullable=False),
+    Column("severity", Text, nullable=False),
+    Column("file_name", Text, nullable=False),
+    Column("sha256", Text, nullable=False),
+    Column("sheet", Text, nullable=False),
+    Column("row", Integer, nullable=False),
+    Column("column", Text, nullable=False),
+    Column("found", Text, nullable=False),
+    Column("details", Text, nullable=False),  # JSON: numbers and names for the sentence
+    *_history(),
 )
 
 lakes = Table(
@@ -141,7 +158,7 @@ visits = Table(
     Column("fid", Integer, primary_key=True),
     Column("visit_id", Integer, nullable=False),
     Column("station_id", Integer, nullable=False),
-    Column("taken_on", Date, nullable=False),
+    Column("taken_on", Date),  # empty where no date could be read: such a visit has held readings only
     Column("taken_time", Text, nullable=False),
     Column("observer", Text, nullable=False),
     Column("weather", Text, nullable=False),
@@ -157,7 +174,8 @@ readings = Table(
     Column("visit_id", Integer, nullable=False),
     Column("station_id", Integer, nullable=False),
     Column("quantity_id", Integer, ForeignKey("quantities.quantity_id"), nullable=False),
-    Column("taken_on", Date, nullable=False),
+    Column("taken_on", Date),  # local date; empty only where it could not be read: then held
+    Column("taken_time", Text, nullable=False),
     Column("depth_m", Double),
     Column("stratum", Text, nullable=False),
     Column("value", Double),
@@ -202,6 +220,7 @@ season_summary = Table(
     *_stored(Column("quantity_id", Integer, nullable=False)),
     Column("window", Text, nullable=False),
     Column("year", Integer, nullable=False),
+    Column("method_id", Integer, ForeignKey("methods.method_id"), nullable=False),
     Column("visits", Integer, nullable=False),
     Column("months", Integer, nullable=False),
     *(
@@ -242,9 +261,18 @@ Index(
     readings.c.depth_m,
     readings.c.value,
     readings.c.sign,
+    readings.c.left_in,  # else SQLite reads the row to look whether it is current, and nothing is covered
     sqlite_where=_current,
     postgresql_where=_current,
 )
 Index("readings_of_a_batch", readings.c.batch_id)
-Index("visits_of_a_station", visits.c.station_id, visits.c.taken_on)
+Index(
+    "visits_of_a_station",
+    visits.c.station_id,
+    visits.c.visit_id,
+    visits.c.observer,
+    visits.c.left_in,
+    sqlite_where=_current,
+    postgresql_where=_current,
+)
 Index("seasons_of_a_station", season_summary.c.station_id)

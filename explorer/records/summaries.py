@@ -7,17 +7,19 @@ import pandas as pd
 
 from explorer.model.readings import SEASONS
 from explorer.records import schema
-from explorer.records.geopackage import connect
+from explorer.records.connections import transaction
+from explorer.records.ids import id_of, ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
 
 __all__ = ["store_seasons", "stored_seasons"]
 
 _FETCH = """
-SELECT s.code, q.code, t.window, t.year, t.visits, t.months, t.median, t.median_low, t.median_high, t.mean,
-       t.mean_low, t.mean_high, t.geometric_mean, t.minimum, t.maximum, t.censored_share, t.log_spread
+SELECT s.code, q.code, t.window, t.year, m.code, t.visits, t.months, t.median, t.median_low, t.median_high,
+       t.mean, t.mean_low, t.mean_high, t.geometric_mean, t.minimum, t.maximum, t.censored_share, t.log_spread
 FROM season_summary t
 JOIN stations s ON s.station_id = t.station_id AND s.left_in IS NULL
 JOIN quantities q ON q.quantity_id = t.quantity_id
+JOIN methods m ON m.method_id = t.method_id
 WHERE t.settings_hash = ? AND t.formulas = ?
 ORDER BY t.station_id
 """
@@ -78,30 +80,27 @@ def store_seasons(
     formulas : int
         Version of the formulas.
     """
-    engine = connect(path, write=True)
-    with engine.begin() as connection:
+    with transaction(path) as connection:
         info = connection.execute(schema.record_info.select()).one()
-        if info.version == version:
-            ids = dict(
-                connection.exec_driver_sql(
-                    "SELECT code, station_id FROM stations WHERE left_in IS NULL"
-                ).all()
-            )
-            quantity_ids = dict(connection.exec_driver_sql("SELECT code, quantity_id FROM quantities").all())
-            stamp = {"record_version": version, "settings_hash": info.settings_hash, "formulas": formulas}
-            rows = seasons.assign(
-                station_id=seasons["station_code"].map(ids),
-                quantity_id=seasons["quantity"].map(quantity_ids),
-                **stamp,
-            ).drop(columns=["station_code", "quantity"])
-            cells = rows.astype(object).where(rows.notna(), None)
-            for code in codes:
-                for table in (schema.season_summary, schema.station_summary):
-                    connection.execute(table.delete().where(table.c.station_id == ids[code]))
-            if len(cells):
-                connection.execute(schema.season_summary.insert(), cells.to_dict("records"))
-            if codes:
-                connection.execute(
-                    schema.station_summary.insert(), [{"station_id": ids[code], **stamp} for code in codes]
-                )
-    engine.dispose()
+        if info.version != version:
+            return
+        ids = ids_by_code(connection, schema.stations.c.code, schema.stations.c.station_id)
+        quantities = ids_by_code(connection, schema.quantities.c.code, schema.quantities.c.quantity_id)
+        methods = ids_by_code(connection, schema.methods.c.code, schema.methods.c.method_id)
+        stamp = {"record_version": version, "settings_hash": info.settings_hash, "formulas": formulas}
+        touched = [id_of(ids, code, "station") for code in codes]
+        for table in (schema.season_summary, schema.station_summary):
+            for start in range(0, len(touched), 500):
+                some = touched[start : start + 500]
+                connection.execute(table.delete().where(table.c.station_id.in_(some)))
+        rows = seasons.assign(
+            station_id=ids_of(seasons["station_code"], ids, "station"),
+            quantity_id=ids_of(seasons["quantity"], quantities, "quantity"),
+            method_id=ids_of(seasons["method"], methods, "method"),
+            **stamp,
+        )
+        insert_frame(
+            connection, schema.season_summary, rows.drop(columns=["station_code", "quantity", "method"])
+        )
+        stamps = pd.DataFrame({"station_id": pd.Series(touched, dtype="int64")}).assign(**stamp)
+        insert_frame(connection, schema.station_summary, stamps)

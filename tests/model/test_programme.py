@@ -1,0 +1,41 @@
+import pytest
+
+from explorer.model.errors import ProgrammeError
+from explorer.model.programme import Programme, read_programme
+
+
+def test_read_programme_without_settings_is_the_usual_one():
+    assert read_programme("") == Programme()
+
+
+def test_read_programme_with_a_season_across_new_year():
+    programme = read_programme("season_months = [11, 12, 1, 2]")
+    assert programme.season.crosses_new_year
+
+
+def test_read_programme_with_its_own_quantity_adds_it():
+    text = '[quantities.calcium]\nname = "Calcium"\nunit = "mg/L"\nplausible = [0.1, 300]\n'
+    quantity = read_programme(text).quantities["calcium"]
+    assert (quantity.name, quantity.unit, quantity.plausible) == ("Calcium", "mg/L", (0.1, 300.0))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("minimum_visit = 3", '"minimum_visit": there is no such setting. Did you mean "minimum_visits"?'),
+        ("\nminimum_visits = 0", 'line 2, "minimum_visits": found 0. Write a whole number of 1 or more.'),
+        ('length_unit = "yard"', "line 1, \"length_unit\": found 'yard'"),
+        ("season_months = [5, 7]", 'line 1, "season_months": A season is months that follow one another'),
+        ('season_months = ["May"]', 'line 1, "season_months"'),
+        ("minimum_visits = true", 'line 1, "minimum_visits": True is not a int'),
+        ("name = ", "cannot be read as TOML"),
+        ('[quantities.calcium]\nname = "Calcium"', "line 1, \"calcium\": the quantity needs 'unit'"),
+        ('[quantities.calcium]\nname = "C"\nunit = "mgl"', 'No unit "mgl"'),
+        ('[quantities.calcium]\ncolour = "red"', 'line 2, "colour": a quantity has no such key'),
+    ],
+)
+def test_read_programme_with_a_mistake_names_line_key_and_cure(text, said):
+    with pytest.raises(ProgrammeError) as caught:
+        read_programme(text, "programme.toml")
+    assert said in str(caught.value)
+    assert "programme.toml" in str(caught.value)
