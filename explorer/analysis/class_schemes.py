@@ -1,0 +1,231 @@
+"""Class schemes as data: read from TOML with every mistake named, and the class that a value falls to."""
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, get_args
+
+import numpy as np
+import numpy.typing as npt
+
+from explorer.model.classes import ClassScheme, Limits, Statistic, Window
+from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.places import WATER_KINDS
+from explorer.model.programme import line_of_key
+from explorer.model.quantities import QUANTITIES, Quantity
+
+__all__ = ["class_index", "read_scheme", "schemes"]
+
+FORMAT = 1
+LARGEST_LIMIT = 1e12  # beyond it a number is a slip of the keys, whatever the unit
+SAME_VALUE = 1e-9  # relative: a value this near to a limit lies on it, whatever unit it was converted from
+
+_FOLDER = Path(__file__).parent / "schemes"
+_LETTER = re.compile(r"[^\W\d_]{1,2}")
+
+_KEYS: Mapping[str, type] = {
+    "format": int, "name": str, "source": str, "note": str, "kinds": list, "classes": list, "letters": list,
+    "priority": list, "limits": dict,
+}  # fmt: skip
+_LIMIT_KEYS: Mapping[str, type] = {
+    "also_for": list, "statistic": str, "window": str, "upper": list, "boundary": str,
+}  # fmt: skip
+_OPTIONAL = ("note", "also_for")
+_KIND_NAMES = {int: "a whole number", str: "text in quotes", list: "a list in [ ]", dict: "a table"}
+
+_Wrong = Callable[[str, str, str], ProgrammeError]  # table, key, what is wrong and the cure
+
+
+def class_index(values: npt.ArrayLike, limits: Limits, higher_is_worse: bool) -> npt.NDArray[np.int64]:
+    """Return the number of the class that each value falls to, the best class being 0.
+
+    Parameters
+    ----------
+    values : array_like, shape (...)
+        What is held against the limits. [unit of the limits] Infinity is allowed; NaN where not known.
+    limits : Limits
+        The limits; its `boundary` says where a value exactly on a limit falls.
+    higher_is_worse : bool
+        Direction of the quantity.
+
+    Returns
+    -------
+    ndarray of int, shape (...)
+        From 0 to the number of limits; -1 where the value is NaN.
+
+    Examples
+    --------
+    >>> secchi = schemes()["carlson_simpson_1996"].limits["secchi_depth"]
+    >>> class_index([8.0, 3.0, 2.0, 0.2, float("nan")], secchi, higher_is_worse=False).tolist()
+    [0, 1, 2, 3, -1]
+    """
+    sign = 1.0 if higher_is_worse else -1.0
+    number = sign * np.asarray(values, dtype=np.float64)
+    slack = SAME_VALUE if limits.boundary == "better" else -SAME_VALUE
+    upper = sign * np.asarray(limits.upper)
+    index = np.searchsorted(upper + slack * np.abs(upper), number, side="left")
+    return np.where(np.isnan(number), -1, index).astype(np.int64)
+
+
+def read_scheme(text: str, file_name: str, quantities: Mapping[str, Quantity] = QUANTITIES) -> ClassScheme:
+    """Return the class scheme that a TOML text describes.
+
+    Parameters
+    ----------
+    text : str
+        Content of the file.
+    file_name : str
+        Its name for messages; without its ending it is the scheme's key.
+    quantities : mapping of str to Quantity
+        The programme's quantities by code.
+
+    Returns
+    -------
+    ClassScheme
+        Limits of a quantity named under `also_for` are given under its own code, too.
+
+    Raises
+    ------
+    ProgrammeError
+        If the text is no TOML, a key is unknown or missing, or a value cannot be right; with file, line, key
+        and cure.
+
+    Examples
+    --------
+    >>> read_scheme("format = 1\\nclases = []", "county.toml")
+    Traceback (most recent call last):
+    explorer.model.errors.ProgrammeError: county.toml, line 2, "clases": there is no such key. Did ...
+    """
+    try:
+        found = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
+
+    def wrong(table: str, key: str, what: str) -> ProgrammeError:
+        lines = text.splitlines()
+        start = line_of_key(text, table) if table else 0
+        inside = line_of_key("\n".join(lines[start:]), key) if key else 0
+        where = f", line {start + inside}" if start + inside else ""
+        return ProgrammeError(f'{file_name}{where}, "{key or table}": {what}')
+
+    _check_keys(found, _KEYS, "", wrong)
+    if found["format"] != FORMAT:
+        raise wrong("", "format", f"this version reads format {FORMAT}; found {found['format']}.")
+    _check_names(found, wrong)
+    for code, entry in found["limits"].items():
+        _check_limits(code, entry, len(found["classes"]), quantities, wrong)
+        for each in entry.get("also_for", ()):
+            if each in found["limits"]:
+                raise wrong(code, "also_for", f'"{each}" has limits of its own. Take it out of one place.')
+    limits = _limits(found["limits"])
+    for code in found["priority"]:
+        if code not in limits:
+            have = ", ".join(limits)
+            raise wrong("", "priority", f'"{code}" has no limits here. Add [limits.{code}] or use {have}.')
+    return ClassScheme(
+        key=Path(file_name).stem,
+        name=found["name"],
+        source=found["source"],
+        kinds=tuple(found["kinds"]),
+        classes=tuple(found["classes"]),
+        letters=tuple(found["letters"]),
+        priority=tuple(found["priority"]),
+        limits=limits,
+        note=found.get("note", ""),
+    )
+
+
+@cache
+def schemes() -> Mapping[str, ClassScheme]:
+    """Return the class schemes that come with the explorer, by key.
+
+    Examples
+    --------
+    >>> sorted(schemes())
+    ['burns_1999', 'carlson_simpson_1996', 'nurnberg_1996', 'oecd_1982_fixed']
+    """
+    read = (read_scheme(path.read_text("utf-8"), path.name) for path in sorted(_FOLDER.glob("*.toml")))
+    return {scheme.key: scheme for scheme in read}
+
+
+def _check_keys(entry: Mapping[str, Any], keys: Mapping[str, type], table: str, wrong: _Wrong) -> None:
+    for key, value in entry.items():
+        if key not in keys:
+            near = nearest_name(key, keys)
+            question = f' Did you mean "{near}"?' if near else ""
+            raise wrong(table, key, f"there is no such key.{question} The keys are {', '.join(keys)}.")
+        if not isinstance(value, keys[key]) or isinstance(value, bool):
+            raise wrong(table, key, f"{value!r} is not {_KIND_NAMES[keys[key]]}. Correct the value.")
+    for key in keys:
+        if key not in entry and key not in _OPTIONAL:
+            raise wrong(table, "" if table else key, f'the key "{key}" is missing. Add the line.')
+
+
+def _check_names(found: Mapping[str, Any], wrong: _Wrong) -> None:
+    classes, letters = found["classes"], found["letters"]
+    for key in ("kinds", "classes", "letters", "priority"):
+        names = found[key]
+        if not names or not all(isinstance(name, str) and name for name in names):
+            raise wrong("", key, f"found {names}. Write one or more names in quotes.")
+        if len(set(names)) < len(names):
+            raise wrong("", key, f"found {names}. Each may stand once only.")
+    if len(classes) < 2:
+        raise wrong("", "classes", f"found {len(classes)}. Name two classes or more, best to worst.")
+    if len(letters) != len(classes) or not all(_LETTER.fullmatch(letter) for letter in letters):
+        need = f"{len(classes)} classes need {len(classes)} marks of one or two letters"
+        raise wrong("", "letters", f"{need}; found {letters}. Correct the list.")
+    for kind in found["kinds"]:
+        if kind not in WATER_KINDS:
+            raise wrong("", "kinds", f'"{kind}" is no kind of water. They are {", ".join(WATER_KINDS)}.')
+    if not found["limits"]:
+        raise wrong("", "limits", "a scheme needs limits. Add a table such as [limits.secchi_depth].")
+
+
+def _check_limits(
+    code: str, entry: Any, classes: int, quantities: Mapping[str, Quantity], wrong: _Wrong
+) -> None:
+    if not isinstance(entry, dict):
+        raise wrong("", code, f"limits are a table. Write [limits.{code}] with its keys below.")
+    _check_keys(entry, _LIMIT_KEYS, code, wrong)
+    for key, choices in (
+        ("statistic", get_args(Statistic)),
+        ("window", get_args(Window)),
+        ("boundary", ("better", "worse")),
+    ):
+        if entry[key] not in choices:
+            raise wrong(code, key, f'found "{entry[key]}". Write one of {", ".join(choices)}.')
+    upper = entry["upper"]
+    numbers = (isinstance(limit, (int, float)) and not isinstance(limit, bool) for limit in upper)
+    if not all(numbers) or not all(abs(limit) <= LARGEST_LIMIT for limit in upper):
+        raise wrong(code, "upper", f"found {upper}. Write plain numbers only, without quotes.")
+    if len(upper) != classes - 1:
+        need = f"{classes} classes need {classes - 1} limits"
+        raise wrong(code, "upper", f"{need}; found {len(upper)}. Correct the list.")
+    for each in (code, *entry.get("also_for", ())):
+        quantity = quantities.get(each) if isinstance(each, str) else None
+        if quantity is None:
+            near = nearest_name(str(each), quantities)
+            question = f' Did you mean "{near}"?' if near else ""
+            raise wrong("", code, f'there is no quantity "{each}".{question} Use a code of the programme.')
+        if quantity.higher_is_worse is None:
+            raise wrong("", code, f'"{each}" has no better or worse side. Take its limits out.')
+        steps = np.diff(upper) if quantity.higher_is_worse else -np.diff(upper)
+        if not (steps > 0).all():
+            way = "rise" if quantity.higher_is_worse else "fall"
+            raise wrong(code, "upper", f"found {upper}. Limits of this quantity {way} from class to class.")
+
+
+def _limits(tables: Mapping[str, Any]) -> dict[str, Limits]:
+    return {
+        quantity: Limits(
+            quantity=quantity,
+            statistic=entry["statistic"],
+            window=entry["window"],
+            upper=tuple(float(limit) for limit in entry["upper"]),
+            boundary=entry["boundary"],
+        )
+        for code, entry in tables.items()
+        for quantity in (code, *entry.get("also_for", ()))
+    }

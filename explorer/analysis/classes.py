@@ -1,0 +1,183 @@
+"""The class of every station by one scheme, for a period or season by season, read from the season table."""
+
+import numpy as np
+import pandas as pd
+
+from explorer.analysis.certainty import sureness_word
+from explorer.analysis.class_units import ClassUnits, judge
+from explorer.model.calendar import Period
+from explorer.model.classes import ClassResult, ClassScheme
+from explorer.model.history import StationHistory
+from explorer.model.programme import Programme
+from explorer.model.readings import usable
+
+__all__ = ["class_result", "period_classes", "season_classes"]
+
+MONTHS_OF_A_YEAR = 12
+
+
+def period_classes(
+    seasons: pd.DataFrame, period: Period, scheme: ClassScheme, programme: Programme, kinds: pd.Series
+) -> pd.DataFrame:
+    """Return the class of every station over a period of whole seasons.
+
+    A season counts with `programme.minimum_visits` visits in `programme.minimum_months` different months; a
+    scheme made for means over the year also needs that many different months outside the season (or all
+    there are). The period's value is the median of the counted seasons' medians; for any other statistic it
+    is the mean of the seasons' values. The first quantity of `scheme.priority` with a counted season gives
+    the class.
+
+    Where a "<" or ">" leaves the value in an interval, the class is that of the estimate, or without one that
+    of the interval's worse end, and `also` names the class at the other end. An interval that reaches further
+    than to the next class gives none.
+
+    Parameters
+    ----------
+    seasons : DataFrame
+        Columns of `SEASONS`, in any order; all years, for the spread is pooled over them.
+    period : Period
+        Seasons that count.
+    scheme : ClassScheme
+        The scheme.
+    programme : Programme
+        Gives the fewest visits and months, the season, and the quantities' directions.
+    kinds : Series of str, index station_code
+        Kind of water of every station that is wanted.
+
+    Returns
+    -------
+    DataFrame, index station_code, one row per entry of `kinds`
+        class_index (0 is best, -1 none), label, letter, quantity, also, missing (words code in the group
+        "missing", empty with a class), visits (of all counted seasons; without a class, of the season with
+        most), months (different ones, of the season with most), central [record unit] (NaN where only an
+        interval is known), and share_0, share_1 … [1] (NaN where the spread is not known).
+
+    Examples
+    --------
+    >>> from explorer.analysis.class_schemes import schemes
+    >>> seasons = pd.DataFrame({
+    ...     "station_code": "HM1", "quantity": "secchi_depth", "window": "season", "year": [2023, 2024],
+    ...     "visits": 5, "months": 5, "median": [3.0, 3.4], "median_low": [3.0, 3.4],
+    ...     "median_high": [3.0, 3.4], "log_spread": 0.1})
+    >>> kinds = pd.Series({"HM1": "pond", "BR1": "stream"})
+    >>> found = period_classes(
+    ...     seasons, Period(2023, 2024), schemes()["carlson_simpson_1996"], Programme(), kinds)
+    >>> found[["label", "central", "visits", "missing"]].values.tolist()
+    [['mesotrophic', 3.2, 10, ''], ['', nan, 0, 'stream']]
+    """
+    station = kinds.index.get_indexer(pd.Index(seasons["station_code"]))
+    unit = np.where(period.contains(seasons["year"]), station, -1)
+    units = ClassUnits.of(kinds.to_numpy(object), scheme)
+    return judge(seasons, station, unit, units, scheme, programme).frame(scheme, kinds.index)
+
+
+def season_classes(
+    seasons: pd.DataFrame, scheme: ClassScheme, programme: Programme, kinds: pd.Series
+) -> pd.DataFrame:
+    """Return the class of every season of every station.
+
+    Parameters
+    ----------
+    seasons, scheme, programme, kinds
+        As for `period_classes`.
+
+    Returns
+    -------
+    DataFrame, one row per station and year that the season table holds, sorted by both
+        Columns station_code, year, and those of `period_classes`.
+
+    Examples
+    --------
+    >>> from explorer.analysis.class_schemes import schemes
+    >>> seasons = pd.DataFrame({
+    ...     "station_code": "HM1", "quantity": "secchi_depth", "window": "season", "year": [2023, 2024],
+    ...     "visits": [5, 2], "months": [5, 2], "median": [3.0, 3.4], "median_low": [3.0, 3.4],
+    ...     "median_high": [3.0, 3.4], "log_spread": 0.1})
+    >>> kinds = pd.Series({"HM1": "pond"})
+    >>> found = season_classes(seasons, schemes()["carlson_simpson_1996"], Programme(), kinds)
+    >>> found[["year", "letter", "visits", "missing"]].values.tolist()
+    [[2023, 'M', 5, ''], [2024, '', 2, 'too_few_visits']]
+    """
+    station = kinds.index.get_indexer(pd.Index(seasons["station_code"]))
+    year = seasons["year"].to_numpy()
+    rows = np.flatnonzero(station >= 0)
+    first = int(year.min()) if year.size else 0
+    span = int(np.ptp(year)) + 1 if year.size else 1
+    keys, numbers = np.unique(station[rows] * span + year[rows] - first, return_inverse=True)
+    unit = np.full(year.size, -1)
+    unit[rows] = numbers
+    units = ClassUnits.of(kinds.to_numpy(object)[keys // span], scheme)
+    frame = judge(seasons, station, unit, units, scheme, programme).frame(scheme, None)
+    frame.insert(0, "station_code", kinds.index.take(keys // span).astype("str"))
+    frame.insert(1, "year", keys % span + first)
+    return frame.sort_values(["station_code", "year"], ignore_index=True)
+
+
+def class_result(
+    history: StationHistory, seasons: pd.DataFrame, period: Period, scheme: ClassScheme, programme: Programme
+) -> ClassResult:
+    """Return the class of one station over a period, with the months that were missed.
+
+    Parameters
+    ----------
+    history : StationHistory
+        The station, its water and its readings.
+    seasons : DataFrame
+        Columns of `SEASONS`; rows of other stations are left out.
+    period, scheme, programme
+        As for `period_classes`.
+
+    Returns
+    -------
+    ClassResult
+        `missing_months` are those of the quantity that gave the class, or, without a class, of the scheme's
+        quantity that was visited in most months.
+
+    Examples
+    --------
+    >>> from explorer.analysis.class_schemes import schemes
+    >>> from explorer.analysis.season_table import season_table
+    >>> from explorer.model.places import Lake, Station
+    >>> nan = float("nan")
+    >>> readings = pd.DataFrame({"station_code": "HM1", "quantity": "secchi_depth", "sign": "=",
+    ...     "stratum": "surface", "method": "", "value": 3.0, "status": "accepted", "sample_type": "routine",
+    ...     "taken_on": pd.to_datetime(["2024-05-10", "2024-06-11"])})
+    >>> history = StationHistory(
+    ...     Station("HM1", "Hollow Mere, middle", "HM", nan, nan, nan, True),
+    ...     Lake("HM", "Hollow Mere", "pond", frozenset(), nan, nan, nan), readings, 1)
+    >>> scheme = schemes()["carlson_simpson_1996"]
+    >>> found = class_result(
+    ...     history, season_table(readings, Programme()), Period(2024, 2024), scheme, Programme())
+    >>> found.missing, found.visits, found.missing_months
+    ('too_few_visits', 2, (7, 8, 9))
+    """
+    code = history.station.code
+    own = seasons.iloc[np.flatnonzero(seasons["station_code"].to_numpy(object) == code)]
+    row = period_classes(own, period, scheme, programme, pd.Series({code: history.lake.kind})).iloc[0]
+    shares = {name: float(row[f"share_{number}"]) for number, name in enumerate(scheme.classes)}
+    return ClassResult(
+        scheme=scheme.key,
+        quantity=row["quantity"],
+        label=row["label"] or None,
+        also=row["also"],
+        shares={} if np.isnan(list(shares.values())).any() else shares,
+        sureness=sureness_word(shares[row["label"]], row["visits"]) if row["label"] else "",
+        visits=int(row["visits"]),
+        months=int(row["months"]),
+        missing=row["missing"],
+        missing_months=_missing_months(history.readings, row["quantity"], period, scheme, programme),
+    )
+
+
+def _missing_months(
+    readings: pd.DataFrame, quantity: str, period: Period, scheme: ClassScheme, programme: Programme
+) -> tuple[int, ...]:
+    counted = readings[usable(readings) & (readings["stratum"] == "surface")]
+    counted = counted[period.contains(programme.season.year_of(counted["taken_on"]))]
+    lists = []
+    for code in [quantity] if quantity else scheme.priority:
+        of_year = scheme.limits[code].window == "year"
+        months = range(1, MONTHS_OF_A_YEAR + 1) if of_year else programme.season.months
+        visited = set(counted.loc[counted["quantity"] == code, "taken_on"].dt.month)
+        lists.append(tuple(month for month in months if month not in visited))
+    return min(lists, key=len)
