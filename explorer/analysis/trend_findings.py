@@ -1,0 +1,112 @@
+"""What may be said of each trend: a finding, none with what could have been missed, or not yet."""
+
+import numpy as np
+import numpy.typing as npt
+
+from explorer.analysis.multiple_tests import level_of_next_finding
+from explorer.analysis.power import REPLICATES, SEED, smallest_found, years_needed
+from explorer.analysis.recensored import recensored
+from explorer.analysis.series_arrays import checked_series, series_blocks
+from explorer.analysis.trend import DRAWN_YEARS, MINIMUM_MONTHS, TREND_YEARS, trends, values_by_test
+from explorer.model.trends import TrendFindings, TrendTable
+
+__all__ = ["trend_findings"]
+
+Floats = npt.NDArray[np.float64]
+
+LEVEL = 0.05  # [1] share of false findings that is borne over the record
+LARGE_PERCENT_PER_YEAR = 5.0  # [% per year] a change by half within ten years; common practice
+
+
+def trend_findings(
+    values: npt.ArrayLike,
+    signs: npt.ArrayLike | None = None,
+    *,
+    years: npt.ArrayLike | None = None,
+    trend_years: int = TREND_YEARS,
+    minimum_months: int = MINIMUM_MONTHS,
+    large_percent_per_year: float = LARGE_PERCENT_PER_YEAR,
+    replicates: int = REPLICATES,
+    seed: int = SEED,
+) -> TrendFindings:
+    """Return trends with what could have been missed and the code of the words for every series.
+
+    A finding is an adjusted p up to 0.05. Where there is none, the smallest change that would have been one
+    is simulated, at the p that one more finding would need among these series. Where it is above
+    `large_percent_per_year` of the median, the word is "cannot_tell_yet".
+
+    Parameters
+    ----------
+    values, signs, years, trend_years, minimum_months
+        As for `trends`: all series of the record, one quantity.
+    large_percent_per_year : float
+        A change of this size must not be missed in silence. [% of the median per year]
+    replicates, seed : int
+        Of the simulation.
+
+    Returns
+    -------
+    TrendFindings
+        `years_needed` counts up to `trend_years` where a series is too short, else up to the year in which
+        a change of `large_percent_per_year` could be found.
+
+    Raises
+    ------
+    ValueError
+        As for `trends`.
+
+    References
+    ----------
+    .. [1] Helsel et al. 2020, chapter 12: a test without a finding is no proof of no trend.
+
+    Examples
+    --------
+    >>> rng = np.random.default_rng(7)
+    >>> noise = rng.normal(20.0, 2.0, (2, 20, 5))
+    >>> noise[1] += 1.5 * np.arange(20.0)[:, None]
+    >>> trend_findings(noise).verdict.tolist(), trend_findings(noise[:, :6]).verdict.tolist()
+    (['no_trend_found', 'rising'], ['drawn_only', 'drawn_only'])
+    """
+    number, sign, times = checked_series(values, signs, years)
+    table = trends(number, sign, years=times, trend_years=trend_years, minimum_months=minimum_months)
+    level = level_of_next_finding(table.p, LEVEL)
+    unfound = (table.p_adjusted > LEVEL) & ~np.isnan(table.slope_per_year)
+    smallest = np.full(len(table), np.nan)
+    for rows in series_blocks(len(number)):
+        held = recensored(number[rows], None if sign is None else sign[rows])
+        for test, tested in values_by_test(held, minimum_months):
+            some = np.flatnonzero(unfound[rows] & (table.test[rows] == test))
+            place = rows.start + some
+            smallest[place] = smallest_found(
+                tested[some],
+                table.slope_per_year[place],
+                (table.slope_low[place], table.slope_high[place]),
+                times=times,
+                below=held.below[some],
+                above=held.above[some],
+                level=level,
+                replicates=replicates,
+                seed=seed,
+            )
+    wanted = np.where(table.median > 0, large_percent_per_year / 100.0 * table.median, np.nan)
+    enough = max(trend_years, DRAWN_YEARS)
+    more = years_needed(smallest, table.years, wanted)
+    more = np.where(table.years < enough, enough - table.years, more)
+    return TrendFindings(table, smallest, more, _verdicts(table, smallest, wanted, enough))
+
+
+def _verdicts(table: TrendTable, smallest: Floats, wanted: Floats, enough: int) -> npt.NDArray[np.str_]:
+    """Return the code of the words: the first that holds, in the order written."""
+    found = table.p_adjusted <= LEVEL
+    return np.select(
+        [
+            table.years < DRAWN_YEARS,
+            table.years < enough,
+            table.test == "",
+            found & (table.statistic_s > 0),
+            found,
+            np.isfinite(smallest) & ~(smallest > wanted),
+        ],
+        ["too_few_years", "drawn_only", "beyond_limit", "rising", "falling", "no_trend_found"],
+        default="cannot_tell_yet",
+    )
