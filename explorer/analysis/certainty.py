@@ -89,7 +89,7 @@ def central_interval(
     central : array_like, shape (n,)
         Season's or period's value. [record unit]
     spread, freedom : ndarray, shape (n,)
-        From `pooled_spread`.
+        From `pooled_spread`. [1]
     months : array_like of int, shape (n,)
         Months behind each value.
     limits : Limits
@@ -126,7 +126,7 @@ def class_shares(
     central : array_like, shape (n,)
         Season's or period's value; zero and infinity are allowed. [record unit]
     spread, freedom : ndarray, shape (n,)
-        From `pooled_spread`.
+        From `pooled_spread`. [1]
     months : array_like of int, shape (n,)
         Months behind each value.
     limits : Limits

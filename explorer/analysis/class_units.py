@@ -117,6 +117,18 @@ def judge(
     -------
     ClassUnits
         The same units.
+
+    Examples
+    --------
+    >>> from explorer.analysis.class_schemes import schemes
+    >>> scheme = schemes()["carlson_simpson_1996"]
+    >>> seasons = pd.DataFrame({
+    ...     "quantity": ["secchi_depth"], "window": "season", "year": 2024, "visits": 5, "months": 5,
+    ...     "median": 3.0, "median_low": 3.0, "median_high": 3.0, "log_spread": 0.1})
+    >>> units = ClassUnits.of(np.array(["lake"], dtype=object), scheme)
+    >>> row = np.array([0])
+    >>> judge(seasons, row, row, units, scheme, Programme()).index.tolist()
+    [1]
     """
     quantity = pd.Index(scheme.priority).get_indexer(pd.Index(seasons["quantity"]))
     in_season = seasons["window"].to_numpy(object) == "season"

@@ -78,8 +78,10 @@ def season_classes(
 
     Parameters
     ----------
-    seasons, scheme, programme, kinds
-        As for `period_classes`.
+    seasons, scheme, programme : as for `period_classes`
+        Season table, scheme and rules.
+    kinds : Series of str, index station_code
+        Kind of water of every station that is wanted.
 
     Returns
     -------
@@ -124,8 +126,8 @@ def class_result(
         The station, its water and its readings.
     seasons : DataFrame
         Columns of `SEASONS`; rows of other stations are left out.
-    period, scheme, programme
-        As for `period_classes`.
+    period, scheme, programme : as for `period_classes`
+        Seasons that count, scheme and rules.
 
     Returns
     -------

@@ -17,7 +17,7 @@ def row_medians(rows: Floats) -> Floats:
     Parameters
     ----------
     rows : ndarray, shape (n, m)
-        Values; NaN does not count.
+        Values; NaN does not count. [any unit]
 
     Returns
     -------
@@ -91,9 +91,9 @@ def lag1_correlation(residuals: Floats, times: npt.ArrayLike) -> Floats:
     Parameters
     ----------
     residuals : ndarray, shape (series, years)
-        Season medians with their trend taken out. NaN where the year does not count.
+        Season medians with their trend taken out. [any unit] NaN where the year does not count.
     times : array_like, shape (years,)
-        Years, rising; only years that follow one another make a pair.
+        Years, rising; only years that follow one another make a pair. [year]
 
     Returns
     -------

@@ -85,9 +85,9 @@ def at_rank(ordered: Floats, rank: Floats, count: npt.NDArray[np.int64]) -> Floa
     Parameters
     ----------
     ordered : ndarray, shape (n, m)
-        Rows in rising order, NaN last.
+        Rows in rising order, NaN last. [any unit]
     rank : ndarray, shape (n,)
-        Rank from 1 to the row's count; need not be whole.
+        Rank from 1 to the row's count; need not be whole. [1]
     count : ndarray of int, shape (n,)
         Values in each row that are not NaN.
 

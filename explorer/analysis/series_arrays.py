@@ -67,6 +67,11 @@ def checked_series(
 def series_blocks(series: int) -> Iterator[slice]:
     """Yield slices that cover so many series, at least one.
 
+    Parameters
+    ----------
+    series : int
+        How many series there are.
+
     Examples
     --------
     >>> list(series_blocks(300))

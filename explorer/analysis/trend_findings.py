@@ -37,12 +37,12 @@ def trend_findings(
 
     Parameters
     ----------
-    values, signs, years, trend_years, minimum_months
-        As for `trends`: all series of the record, one quantity.
+    values, signs, years, trend_years, minimum_months : as for `trends`
+        All series of the record, one quantity. [any unit, sign, year, years, months]
     large_percent_per_year : float
         A change of this size must not be missed in silence. [% of the median per year]
     replicates, seed : int
-        Of the simulation.
+        Of the simulation. [1]
 
     Returns
     -------

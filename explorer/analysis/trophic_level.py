@@ -176,7 +176,7 @@ def trophic_level_index(*levels: pd.Series) -> pd.Series:
     Parameters
     ----------
     *levels : Series, shape (n,)
-        Levels of chlorophyll a, total phosphorus, total nitrogen and, in the form with four, Secchi depth.
+        Levels of chlorophyll a, total phosphorus, total nitrogen and, where four count, Secchi depth. [1]
 
     Returns
     -------

@@ -9,6 +9,7 @@ __all__ = [
     "ProgrammeError",
     "RecordError",
     "UnknownNameError",
+    "known",
     "nearest_name",
     "unknown_name",
 ]

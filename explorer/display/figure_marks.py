@@ -1,0 +1,91 @@
+"""Inks and marks of the pictures: what the screen's light theme has, for matplotlib."""
+
+import re
+
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+
+from explorer.display.palette import THEMES
+from explorer.display.panel_page import PanelPage
+from explorer.display.station_page import StationPage
+from explorer.model.words import say
+
+__all__ = ["FAINT", "KINDS", "legend_handles", "reading_mark", "theme_colour", "usual_colour"]
+
+FAINT = 0.38  # [1] opacity of what lies outside the picked period
+KINDS = {"measured": "o", "below": "v", "beyond": "v", "held": "P"}  # kinds of readings and their markers
+SIZES = {"measured": 0.46, "below": 0.64, "beyond": 0.64, "held": 0.7}  # [1] of the text's size
+HOLLOW = ("below", "beyond")
+
+Colour = tuple[float, float, float, float]
+
+_SEE_THROUGH = re.compile(r"rgb\((\d+) (\d+) (\d+) / (\d+)%\)")
+
+
+def theme_colour(name: str) -> Colour:
+    """Return an ink of the light theme as red, green, blue and opacity. [1]
+
+    Parameters
+    ----------
+    name : str
+        Its name in the palette.
+
+    Examples
+    --------
+    >>> theme_colour("usual")
+    (1.0, 1.0, 1.0, 0.62)
+    """
+    written = THEMES["light"][name]
+    if found := _SEE_THROUGH.fullmatch(written):
+        red, green, blue, percent = (int(part) for part in found.groups())
+        return red / 255, green / 255, blue / 255, percent / 100
+    red, green, blue = (int(written[at : at + 2], 16) for at in (1, 3, 5))
+    return red / 255, green / 255, blue / 255, 1.0
+
+
+def usual_colour(panel: PanelPage) -> Colour:
+    """Return the colour of a panel's usual range: white would not be seen without bands behind it."""
+    return theme_colour("usual" if panel.bands else "picked")
+
+
+def reading_mark(kind: str, points: float) -> Line2D:
+    """Return the mark of a kind of reading, without a place.
+
+    Parameters
+    ----------
+    kind : {"measured", "below", "beyond", "held"}
+        What is to be shown.
+    points : float
+        Size of the text. [pt]
+    """
+    ink = theme_colour("ink")
+    hollow = kind in HOLLOW
+    return Line2D(
+        [], [], linestyle="none", marker=KINDS[kind], markersize=SIZES[kind] * points, markeredgecolor=ink,
+        markerfacecolor="none" if hollow else ink, markeredgewidth=points / 8 if hollow else 0,
+    )  # fmt: skip
+
+
+def legend_handles(page: StationPage, points: float = 9.0, language: str = "en") -> list[Line2D | Patch]:
+    """Return the marks that the panels of a page really show, labelled, for a legend of matplotlib.
+
+    Parameters
+    ----------
+    page : StationPage
+        The page.
+    points : float
+        Size of the text. [pt]
+    language : str
+        Language of the words.
+    """
+    handles: list[Line2D | Patch] = []
+    for kind in KINDS:
+        if any(getattr(panel, kind).rows.size for panel in page.panels):
+            handles.append(reading_mark(kind, points))
+            handles[-1].set_label(say(f"legend.{kind}", language=language))
+    drawn = [panel for panel in page.panels if panel.usual_years.size]
+    if drawn:
+        ribbon = Patch(facecolor=usual_colour(drawn[0]), edgecolor=theme_colour("line"))
+        ribbon.set_label(say("legend.usual", language=language))
+        handles.append(ribbon)
+    return handles

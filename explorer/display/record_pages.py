@@ -1,0 +1,155 @@
+"""Builds the pages of one record: reads and computes what is needed, once for each version of it."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import pandas as pd
+
+from explorer.analysis.class_schemes import schemes
+from explorer.analysis.classes import class_result, period_classes
+from explorer.analysis.compared_seasons import season_middles
+from explorer.analysis.season_visits import months_without_visit
+from explorer.display.choice import Choice
+from explorer.display.comparison import District
+from explorer.display.explanation import Section, explain_station
+from explorer.display.glossary import glossary_of
+from explorer.display.map_groups import MapGroups, class_groups, place_groups, visit_groups
+from explorer.display.map_page import MapPage, build_map_page
+from explorer.display.record_facts import RecordFacts
+from explorer.display.station_page import StationPage, build_station_page
+from explorer.intake.refresh import current_seasons
+from explorer.model.calendar import Period
+from explorer.model.classes import ClassResult, ClassScheme
+from explorer.model.errors import known
+from explorer.model.history import StationHistory
+from explorer.records.record import Record
+
+__all__ = ["RecordPages", "ShownStation"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStation:
+    """A station's page and what lies behind it.
+
+    Attributes
+    ----------
+    page : StationPage
+        What the screen shows.
+    history : StationHistory
+        The station, its water and its readings.
+    seasons : DataFrame
+        Its season table.
+    result : ClassResult
+        Its class in the chosen period.
+    choice : Choice
+        What the reader had chosen.
+    scheme : ClassScheme
+        The chosen scheme.
+    """
+
+    page: StationPage
+    history: StationHistory
+    seasons: pd.DataFrame
+    result: ClassResult
+    choice: Choice
+    scheme: ClassScheme
+
+
+class RecordPages:
+    """The pages of a record as it is now.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+
+    Attributes
+    ----------
+    version : int
+        Version of the record that the pages speak of.
+    latest : Period
+        The last season with readings.
+    """
+
+    def __init__(self, record: Record) -> None:
+        self.record = record
+        self.version = record.version()
+        self.programme = record.programme
+        self.schemes = schemes()
+        self._seasons = current_seasons(record)
+        self._rows_of = self._seasons.groupby("station_code").indices
+        self._lakes = record.lakes()
+        self._stations = record.station_list()
+        kinds = {each.code: str(self._lakes[each.lake_code].kind) for each in self._stations}
+        self._kinds = pd.Series(kinds, dtype="str")
+        self._district = District(self._stations, self._lakes, season_middles(self._seasons))
+        self.latest = _latest_season(self._seasons)
+
+    def facts(self) -> RecordFacts:
+        """Return by what a picture or a table names the record."""
+        record = self.record
+        return RecordFacts(record.title, record.path, self.version, record.settings_hash)
+
+    def scheme(self, key: str) -> ClassScheme:
+        """Return the class scheme of a key.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none; the message names the nearest.
+        """
+        return known(self.schemes, key, "class scheme")
+
+    def stations_of_water(self, station: str) -> set[str]:
+        """Return the stations of a station's water, all stations where the code is none."""
+        here = next((each.lake_code for each in self._stations if each.code == station), None)
+        return {each.code for each in self._stations if here in (None, each.lake_code)}
+
+    def map_page(self, choice: Choice) -> MapPage:
+        """Return the map's page."""
+        return build_map_page(self._stations, self._lakes, self._groups(choice), choice.language)
+
+    def station(self, choice: Choice) -> ShownStation:
+        """Return the page of the chosen station and what lies behind it.
+
+        Raises
+        ------
+        UnknownNameError
+            If the record has no such station or there is no such scheme.
+        """
+        scheme = self.scheme(choice.scheme)
+        history = self.record.history(choice.station)
+        seasons = self._seasons.iloc[self._rows_of.get(choice.station, [])]
+        result = class_result(history, seasons, choice.period, scheme, self.programme)
+        page = build_station_page(history, seasons, result, choice, scheme, self.programme, self._district)
+        return ShownStation(page, history, seasons, result, choice, scheme)
+
+    def explanation(self, shown: ShownStation) -> tuple[Section, ...]:
+        """Return how a station's state is known."""
+        return explain_station(
+            shown.page, shown.history, shown.seasons, shown.result, shown.choice, shown.scheme,
+            self.programme, self.record.title,
+        )  # fmt: skip
+
+    def glossary(self, shown: ShownStation) -> tuple[tuple[str, str], ...]:
+        """Return what the words on a station's page mean."""
+        beside = [shown.page.comparison.sentence]
+        return glossary_of(shown.page, shown.result, shown.choice, shown.scheme, beside)
+
+    def _groups(self, choice: Choice) -> MapGroups:
+        if choice.map_shows == "places":
+            return place_groups(len(self._stations), choice)
+        if choice.map_shows == "visits":
+            year = choice.period.last_year
+            missing = months_without_visit(self._seasons, year, self.programme, self._kinds.index)
+            return visit_groups(missing, year, choice, self.programme)
+        scheme = self.scheme(choice.scheme)
+        classes = period_classes(self._seasons, choice.period, scheme, self.programme, self._kinds)
+        return class_groups(classes, choice, scheme, self.programme)
+
+
+def _latest_season(seasons: pd.DataFrame) -> Period:
+    in_season = seasons[seasons["window"] == "season"]
+    years = seasons["year"] if in_season.empty else in_season["year"]
+    year = date.today().year if years.empty else int(years.max())
+    return Period(year, year)

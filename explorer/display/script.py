@@ -1,0 +1,59 @@
+"""The lines of Python that give the figures of a page again, to be pasted into a notebook."""
+
+from explorer.display.choice import Choice
+from explorer.display.record_facts import RecordFacts
+from explorer.display.station_page import StationPage
+
+__all__ = ["script_of"]
+
+_SCRIPT = """\
+# {title}
+from explorer import open_record, season_table
+from explorer.analysis.class_schemes import schemes
+from explorer.analysis.classes import class_result
+from explorer.display.choice import Choice
+from explorer.display.figures import draw_station_page
+from explorer.display.readings_table import seen_readings
+from explorer.display.station_page import build_station_page
+from explorer.model.calendar import Period
+
+choice = {choice!r}
+record = open_record({path!r})
+if record.version() != {version}:
+    print("The record has changed since version {version}: the figures may differ.")
+
+history = record.history(choice.station)
+seasons = season_table(history.readings, record.programme)  # one row a quantity and year
+scheme = schemes()[choice.scheme]
+result = class_result(history, seasons, choice.period, scheme, record.programme)  # class, and how sure
+page = build_station_page(history, seasons, result, choice, scheme, record.programme)
+
+readings = seen_readings(page, choice)  # what the panels show, in their units
+picture = draw_station_page(page, choice, form="png")  # bytes; IPython.display.Image(picture) shows them
+print(*page.sentences, sep="\\n")
+for panel in page.panels:
+    print(f"{{panel.title}} ({{panel.unit}}): {{panel.value or panel.message}}")
+"""
+
+
+def script_of(page: StationPage, choice: Choice, facts: RecordFacts) -> str:
+    """Return the lines of Python that give the figures of a page again.
+
+    Names from files become quoted text or one line of comment, whatever stands in them.
+
+    Parameters
+    ----------
+    page : StationPage
+        The page on the screen.
+    choice : Choice
+        What it was built from.
+    facts : RecordFacts
+        The record it came from.
+
+    Returns
+    -------
+    str
+        They leave `seasons`, `result`, `readings` and `picture` behind and print what the screen says.
+    """
+    title = "".join(letter if letter.isprintable() else " " for letter in page.heading)
+    return _SCRIPT.format(title=title, choice=choice, path=str(facts.path), version=int(facts.version))

@@ -1,0 +1,254 @@
+"""A station's page: heading, sentences and the four linked panels, from values that were computed before."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from explorer.analysis.central_value import NOTHING, central_values
+from explorer.analysis.classes import season_classes
+from explorer.analysis.usual_range import usual_range
+from explorer.display.axes import year_ticks
+from explorer.display.choice import Choice
+from explorer.display.comparison import NO_COMPARISON, Comparison, District, build_comparison
+from explorer.display.numbers import date_text, reading_text
+from explorer.display.panel_page import PanelPage, build_panel_page
+from explorer.display.season_strip import SeasonCell, build_season_strip
+from explorer.display.station_name import station_name
+from explorer.display.station_words import station_sentences
+from explorer.model.classes import ClassResult, ClassScheme
+from explorer.model.history import StationHistory
+from explorer.model.places import Lake
+from explorer.model.programme import Programme
+from explorer.model.quantities import Quantity
+from explorer.model.readings import usable
+from explorer.model.words import say
+
+__all__ = ["PANEL_QUANTITIES", "StationPage", "build_station_page", "reading_near"]
+
+# Each panel shows the first of its quantities unless the station has more readings of a later one.
+PANEL_QUANTITIES = (
+    ("secchi_depth", "transparency_tube"),
+    ("chlorophyll_a", "chlorophyll_a_uncorrected"),
+    ("total_phosphorus",),
+    ("total_nitrogen",),
+)
+
+# What the panels and whoever saves them need of a reading.
+DRAWN = (
+    "reading_id", "quantity", "taken_on", "value", "sign", "status", "method", "stratum", "sample_type",
+    "detection_limit", "reporting_limit", "qualifier", "sample_code", "file_name", "sheet", "row",
+)  # fmt: skip
+
+LEAST_YEARS = 6  # a young station is not blown up to fill the panel
+NEAR_WIDTH, NEAR_HEIGHT = 0.02, 0.12  # [1] of the panel: how near the pointer must be to a reading
+
+
+@dataclass(frozen=True, slots=True)
+class StationPage:
+    """All that the screen shows of one station.
+
+    Attributes
+    ----------
+    station : str
+        Its code.
+    heading : str
+        Its name.
+    sentences : tuple of str
+        State, how sure, what is missing, what to mind.
+    strip : tuple of SeasonCell
+        One cell for every season on the panels.
+    panels : tuple of PanelPage
+        Clarity, chlorophyll, phosphorus, nitrogen.
+    scheme : ClassScheme or None
+        Whose classes stand behind the panels.
+    first_year, last_year : int
+        Years on the panels.
+    ticks : tuple of int
+        Labelled years.
+    caption : str
+        What the bands mean.
+    comparison : Comparison
+        What stands beside the station's readings, if anything.
+    """
+
+    station: str
+    heading: str
+    sentences: tuple[str, ...]
+    strip: tuple[SeasonCell, ...]
+    panels: tuple[PanelPage, ...]
+    scheme: ClassScheme | None
+    first_year: int
+    last_year: int
+    ticks: tuple[int, ...]
+    caption: str
+    comparison: Comparison = NO_COMPARISON
+
+
+def build_station_page(
+    history: StationHistory,
+    seasons: pd.DataFrame,
+    result: ClassResult,
+    choice: Choice,
+    scheme: ClassScheme,
+    programme: Programme,
+    district: District | None = None,
+) -> StationPage:
+    """Return the page of a station.
+
+    Parameters
+    ----------
+    history : StationHistory
+        The station, its water and its readings.
+    seasons : DataFrame
+        The season table of this station, columns of `SEASONS`.
+    result : ClassResult
+        Its class in the period, or why there is none.
+    choice : Choice
+        What the reader chose.
+    scheme : ClassScheme
+        The chosen scheme.
+    programme : Programme
+        Season, rules and quantities.
+    district : District, optional
+        The other stations, for a comparison.
+
+    Returns
+    -------
+    StationPage
+    """
+    lake = history.lake
+    shown = _drawn(history.readings)
+    applies = scheme if lake.kind in scheme.kinds else None
+    years = _years(shown, programme)
+    panels = []
+    central = central_values(seasons, choice.period)
+    by_quantity = {str(code): readings for code, readings in shown.groupby("quantity", sort=False)}
+    quantities = [
+        _quantity(codes, by_quantity, programme.quantities) for codes in _shown_quantities(by_quantity)
+    ]
+    comparison = build_comparison(choice, quantities, district, programme)
+    for quantity, beside in zip(quantities, comparison.panels, strict=True):
+        readings = by_quantity.get(quantity.code, shown.iloc[:0])
+        usual = usual_range(readings[usable(readings)], quantity, programme.season)
+        middle = central.get(quantity.code, NOTHING)
+        panels.append(
+            build_panel_page(
+                readings, quantity, usual, choice, applies, programme.season, years, middle, beside
+            )
+        )
+    return StationPage(
+        station=history.station.code,
+        heading=station_name(history.station, lake, choice.language),
+        sentences=station_sentences(history, shown, result, choice, scheme, programme),
+        strip=build_season_strip(
+            season_classes(seasons, scheme, programme, pd.Series({history.station.code: str(lake.kind)})),
+            years,
+            programme,
+            choice.language,
+        ),
+        panels=tuple(panels),
+        scheme=applies,
+        first_year=years[0],
+        last_year=years[1],
+        ticks=year_ticks(*years),
+        caption=_caption(applies, lake, choice.language),
+        comparison=comparison,
+    )
+
+
+def _caption(scheme: ClassScheme | None, lake: Lake, language: str) -> str:
+    if lake.kind == "stream":
+        return say("caption.stream", language=language)
+    if scheme is None:
+        return say("caption.no_scheme", {"kind": say(f"water.{lake.kind}", language=language)}, language)
+    whole_year = any(limits.window == "year" for limits in scheme.limits.values())
+    code = "caption.bands_year" if whole_year else "caption.bands_season"
+    return say(code, {"scheme": scheme.name}, language)
+
+
+def _drawn(readings: pd.DataFrame) -> pd.DataFrame:
+    """Return what the linked panels draw: routine surface readings, held ones too, by date."""
+    chosen = (readings["sample_type"] == "routine") & (readings["stratum"] == "surface")
+    chosen &= readings["status"] != "rejected"
+    return readings[list(DRAWN)].take(np.flatnonzero(chosen)).sort_values(["taken_on", "reading_id"])
+
+
+def _shown_quantities(by_quantity: Mapping[str, pd.DataFrame]) -> Sequence[tuple[str, ...]]:
+    """Return what each panel may show; a station with none of the usual quantities shows what it has."""
+    if not by_quantity or any(code in by_quantity for codes in PANEL_QUANTITIES for code in codes):
+        return PANEL_QUANTITIES
+    own = sorted(by_quantity, key=lambda code: (-len(by_quantity[code]), code))[: len(PANEL_QUANTITIES)]
+    return [*((code,) for code in own), *PANEL_QUANTITIES[len(own) :]]
+
+
+def _quantity(
+    codes: Sequence[str], by_quantity: Mapping[str, pd.DataFrame], quantities: Mapping[str, Quantity]
+) -> Quantity:
+    return quantities[max(codes, key=lambda code: len(by_quantity.get(code, ())))]
+
+
+def _years(readings: pd.DataFrame, programme: Programme) -> tuple[int, int]:
+    if readings.empty:
+        last = int(str(np.datetime64("today"))[:4])
+        return last - LEAST_YEARS + 1, last
+    first = int(readings["taken_on"].min().year)
+    last = int(readings["taken_on"].max().year)
+    return min(first, last - LEAST_YEARS + 1), last
+
+
+def reading_near(
+    page: StationPage, panel: int, across: float, up: float, choice: Choice
+) -> tuple[int, str] | None:
+    """Return the reading under the pointer and what it says.
+
+    Parameters
+    ----------
+    page : StationPage
+        The page on the screen.
+    panel : int
+        Position of the panel.
+    across, up : float
+        The pointer's place in the panel, from its left and its lower edge. [1]
+    choice : Choice
+        Units and language.
+
+    Returns
+    -------
+    tuple of (int, str) or None
+        Row in the panel's readings, and a line with date, quantity, value and unit; None where no reading
+        is near.
+    """
+    readings = page.panels[panel].readings
+    if readings.empty:
+        return None
+    width = page.last_year + 1 - page.first_year
+    right = ((readings["when"].to_numpy() - page.first_year) / width - across) / NEAR_WIDTH
+    above = (readings["place"].to_numpy() - up) / NEAR_HEIGHT
+    distance = np.where(np.isnan(above), np.inf, right**2 + above**2)
+    row = int(np.argmin(distance))
+    if distance[row] > 1:
+        return None
+    return row, _reading_line(page.panels[panel], row, choice)
+
+
+def _reading_line(panel: PanelPage, row: int, choice: Choice) -> str:
+    reading = panel.readings.iloc[row]
+    line = say(
+        "reading.line",
+        {
+            "date": date_text(reading["taken_on"].to_datetime64(), choice.language),
+            "value": reading_text(
+                reading["value"], reading["sign"], panel.quantity, choice.length_unit, choice.language
+            ),
+        },
+        choice.language,
+    )
+    if reading["status"] == "held":
+        return say("reading.held", {"line": line}, choice.language)
+    if reading["sign"] == ">" and panel.quantity.unit == "m":
+        return say("reading.on_bottom", {"line": line}, choice.language)
+    if reading["sign"] == "<":
+        return say("reading.below_limit", {"line": line}, choice.language)
+    return line

@@ -1,0 +1,40 @@
+// A fold: a button that says whether it is expanded, and the region that it shows.
+
+let made = 0;
+
+function render({ model, el }) {
+  const button = document.createElement("button");
+  const title = document.createElement("span");
+  const region = document.createElement("div");
+  made += 1;
+  title.id = `fold-title-${made}`;
+  region.id = `fold-region-${made}`;
+  button.type = "button";
+  button.className = "fold-button";
+  button.setAttribute("aria-controls", region.id);
+  button.append(title);
+  region.className = "fold-region";
+  region.setAttribute("role", "region");
+  region.setAttribute("aria-labelledby", title.id);
+  el.append(button, region);
+
+  function draw() {
+    const expanded = model.get("expanded");
+    title.textContent = model.get("title");
+    button.setAttribute("aria-expanded", String(expanded));
+    region.hidden = !expanded;
+    region.innerHTML = model.get("html"); // its texts were escaped where it was made
+  }
+
+  function press() {
+    model.set("expanded", !model.get("expanded"));
+    model.save_changes();
+  }
+
+  button.addEventListener("click", press);
+  model.on("change:expanded change:title change:html", draw);
+  draw();
+  return () => model.off("change:expanded change:title change:html", draw);
+}
+
+export default { render };

@@ -1,0 +1,51 @@
+// Keeps the reader's choice in the page's address, and tells Python now and then that somebody is looking.
+
+const LOOK_MS = 20000;
+
+function render({ model, el }) {
+  const ownPage = document.body.dataset.voila !== undefined;
+
+  function root() {
+    return el.closest(".station-explorer");
+  }
+
+  function write() {
+    const address = model.get("address");
+    if (ownPage && address !== location.hash.slice(1)) {
+      history.replaceState(null, "", address ? `#${address}` : location.pathname + location.search);
+    }
+    document.title = model.get("title") || document.title;
+  }
+
+  function dress() {
+    const page = root();
+    if (!page) return;
+    page.classList.toggle("large-text", model.get("text_size") === "large");
+    for (const theme of ["light", "dark"]) {
+      document.body.classList.toggle(`explorer-${theme}`, model.get("theme") === theme);
+    }
+  }
+
+  function read() {
+    if (ownPage) model.send({ address: location.hash.slice(1) });
+  }
+
+  function look() {
+    if (!document.hidden) model.send({ look: true });
+  }
+
+  const timer = setInterval(look, LOOK_MS);
+  document.addEventListener("visibilitychange", look);
+  addEventListener("hashchange", read);
+  model.on("change:address change:title", write);
+  model.on("change:text_size change:theme", dress);
+  requestAnimationFrame(dress);
+  if (ownPage && location.hash.length > 1) read();
+  return () => {
+    clearInterval(timer);
+    document.removeEventListener("visibilitychange", look);
+    removeEventListener("hashchange", read);
+  };
+}
+
+export default { render };

@@ -1,0 +1,271 @@
+"""The screen of stations: map, list, and the linked panels of the picked station."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import ipywidgets
+import traitlets
+
+from explorer.display.address import View, address_of
+from explorer.display.choice import Choice
+from explorer.display.downloads import download
+from explorer.display.map_groups import MAP_SHOWS
+from explorer.display.markup import element
+from explorer.display.numbers import count_text, period_text
+from explorer.display.record_pages import RecordPages, ShownStation
+from explorer.display.season_strip import moved_period
+from explorer.display.station_page import StationPage, reading_near
+from explorer.model.calendar import Period
+from explorer.model.errors import ExplorerError
+from explorer.model.words import say
+from explorer.records.record import Record, open_record
+from explorer.widgets.fold import sections_html, terms_html
+from explorer.widgets.screen import Screen
+from explorer.widgets.style import style_html
+from explorer.widgets.tile_folder import TileFolder, tile_address
+
+__all__ = ["StationExplorer"]
+
+
+class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
+    """A record on a screen.
+
+    All state is in the traits; set them from a notebook and the screen follows, observe them and a notebook
+    follows the screen.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+
+    Attributes
+    ----------
+    station : str
+        Code of the picked station, empty for none.
+    period : Period or None
+        The picked seasons; None for all, judged by the record's latest.
+    scheme : str
+        Key of the class scheme.
+    length_unit : {"m", "ft"}
+        Unit of depths.
+    log : bool
+        Whether concentrations stand on a logarithmic scale.
+    map_shows : {"class", "visits", "places"}
+        What the map's colours mean.
+    beside : str
+        What stands beside the station's readings: nothing (empty), "water" for the other stations of its
+        water, "district" for the middle of the district's stations, or the code of a station.
+    text_size : {"", "large"}
+        Usual or large.
+    theme : {"", "light", "dark"}
+        Colours; empty for those of the computer.
+    background : str
+        Folder or address of map tiles, empty for none.
+    """
+
+    station = traitlets.Unicode("")
+    period = traitlets.Instance(Period, allow_none=True)
+    scheme = traitlets.Unicode()
+    length_unit = traitlets.Enum(("m", "ft"))
+    log = traitlets.Bool(True)
+    map_shows = traitlets.Enum(MAP_SHOWS, MAP_SHOWS[0])
+    beside = traitlets.Unicode("")
+    text_size = traitlets.Enum(("", "large"), "")
+    theme = traitlets.Enum(("", "light", "dark"), "")
+    background = traitlets.Unicode("")
+
+    def __init__(self, record: Record) -> None:
+        super().__init__()
+        self._shown: ShownStation | None = None
+        self._tiles: TileFolder | None = None
+        self._pages = RecordPages(record)
+        self.screen = Screen(self, record.outlines(), self._pages.schemes, record.programme.language)
+        self.children = self.screen.children
+        self.add_class("station-explorer")
+        self.set_trait("scheme", record.programme.scheme)
+        self.set_trait("length_unit", record.programme.length_unit)
+        self.observe(self._show_other_station, names=["station", "beside"])
+        self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
+        self.observe(self._show_dress, names=["text_size", "theme"])
+        self.observe(self._show_background, names=["background"])
+        self._show_all(None)
+
+    @property
+    def record(self) -> Record:
+        """The record on the screen."""
+        return self._pages.record
+
+    @property
+    def page(self) -> StationPage | None:
+        """What the panels show now; None before a station is picked."""
+        return None if self._shown is None else self._shown.page
+
+    @property
+    def choice(self) -> Choice:
+        """What is chosen now, as the pages are built from it."""
+        return Choice(
+            station=self.station,
+            period=self.period or self._pages.latest,
+            picked=self.period is not None,
+            scheme=self.scheme,
+            length_unit="ft" if self.length_unit == "ft" else "m",
+            log=self.log,
+            map_shows=self.map_shows,
+            language=self.record.programme.language,
+            beside=self.beside,
+        )
+
+    def pick(self, code: str) -> None:
+        """Pick a station."""
+        self.station = code
+
+    def pick_period(self, period: Period | None) -> None:
+        """Pick seasons, or all of them."""
+        self.period = period
+
+    def step_period(self, first: int, last: int) -> None:
+        """Move the ends of the picked period by so many seasons; the first step picks the latest season."""
+        page = self.page
+        if page is not None:
+            years = (page.first_year, page.last_year)
+            self.period = moved_period(self.period, first, last, years) if self.period else self._pages.latest
+
+    def follow(self, view: View) -> None:
+        """Show what a page's address says, as far as it says it."""
+        self.period = view.period
+        self.log = view.scale != "linear"
+        self.beside = view.beside
+        for name in ("scheme", "length_unit", "map_shows", "text_size", "theme", "station"):
+            value = getattr(view, name)
+            allowed = getattr(type(self).class_traits()[name], "values", None)
+            if value and (allowed is None or value in allowed):
+                self.set_trait(name, value)
+
+    def look(self) -> None:
+        """Offer the new readings if somebody has changed the record meanwhile."""
+        if self.record.version() != self._pages.version:
+            self.screen.offer_newer(True)
+
+    def show_newer(self) -> None:
+        """Read the record afresh and show it."""
+        self._pages = RecordPages(open_record(self.record.path))
+        self.screen.offer_newer(False)
+        self._show_all(None)
+
+    def point(self, panel: int, across: float, up: float) -> None:
+        """Say what lies under the pointer; panel -1 is beside all panels."""
+        page = self.page
+        found = None if page is None or panel < 0 else reading_near(page, panel, across, up, self.choice)
+        for number, view in enumerate(self.screen.panels):
+            if page is None or found is None or number != panel:
+                view.say("", None)
+            else:
+                reading = page.panels[number].readings.iloc[found[0]]
+                view.say(found[1], (reading["when"], reading["place"]))
+
+    def fit_water(self) -> None:
+        """Fit the map to the water of the picked station, to all stations where none is picked."""
+        self.screen.map_view.fit(self._pages.stations_of_water(self.station))
+
+    def keep(self, kind: str) -> tuple[str, bytes]:
+        """Return what is seen as a file: its name and its bytes."""
+        if self.page is None:
+            raise ExplorerError(say("choice.pick", language=self.choice.language))
+        return download(kind, self.page, self.choice, self._pages.facts())
+
+    def explanation_html(self) -> str:
+        """Return how the state on the screen is known, as HTML."""
+        return "" if self._shown is None else sections_html(self._pages.explanation(self._shown))
+
+    def glossary_html(self) -> str:
+        """Return what the words on the screen mean, as HTML."""
+        return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
+
+    def _show_other_station(self, _: Any) -> None:
+        self._draw(self._show_station)
+
+    def _show_all(self, _: Any) -> None:
+        self._draw(self._show_map, self._show_station)
+
+    def _show_dress(self, _: Any) -> None:
+        self._draw(self._show_page)
+
+    def _show_background(self, _: Any) -> None:
+        self._draw(self._lay_tiles)
+
+    def _draw(self, *parts: Callable[[], None]) -> None:
+        """Draw parts of the screen; what the reader can put right is said in the message line."""
+        message = ""
+        try:
+            for part in (*parts, self._show_page):
+                part()
+        except ExplorerError as error:
+            message = element("p", error)
+        self.screen.message.value = message + self._found_on_opening()
+
+    def _found_on_opening(self) -> str:
+        found = self.record.messages
+        if not found:
+            return ""
+        summary = element("summary", count_text("message.found", len(found), language=self.choice.language))
+        return f"<details>{summary}{''.join(element('p', each) for each in found)}</details>"
+
+    def _show_map(self) -> None:
+        choice, screen = self.choice, self.screen
+        page = self._pages.map_page(choice)
+        screen.style.value = style_html(self._pages.scheme(choice.scheme))
+        screen.choice_bar.show(
+            scheme=choice.scheme, length_unit=choice.length_unit, log=choice.log, map_shows=choice.map_shows
+        )
+        screen.map_view.show(page)
+        screen.station_list.show(page)
+        screen.comparison_bar.offer(page)
+
+    def _show_station(self) -> None:
+        choice, screen = self.choice, self.screen
+        screen.map_view.mark(choice.station)
+        screen.station_list.mark(choice.station)
+        if not choice.station:
+            self.add_class("nothing-picked")
+            screen.heading.value = element("p", say("choice.pick", language=choice.language), "pick-first")
+            return
+        self._shown = self._pages.station(choice)
+        self.remove_class("nothing-picked")
+        screen.show_station(self._shown.page, choice, self._period_words(choice))
+
+    def _period_words(self, choice: Choice) -> str:
+        if not choice.picked:
+            return say("strip.everything", language=choice.language)
+        return period_text(choice.period, self.record.programme.season, choice.language)
+
+    def _show_page(self) -> None:
+        """Tell the page around the screen what is shown, so that a link shows the same."""
+        usual = self.record.programme
+        view = View(
+            station=self.station,
+            period=self.period,
+            scheme=self.scheme if self.scheme != usual.scheme else "",
+            length_unit=self.length_unit if self.length_unit != usual.length_unit else "",
+            scale="" if self.log else "linear",
+            map_shows=self.map_shows if self.map_shows != MAP_SHOWS[0] else "",
+            beside=self.beside,
+            text_size=self.text_size,
+            theme=self.theme,
+        )
+        self.screen.page_bar.show(text_size=self.text_size, theme=self.theme)
+        link = self.screen.page_link
+        with link.hold_sync():
+            link.address, link.text_size, link.theme = address_of(view), self.text_size, self.theme
+            link.title = self.page.heading if self.page else ""
+
+    def _lay_tiles(self) -> None:
+        if self._tiles is not None:
+            self._tiles.close()
+            self._tiles = None
+        text = self.background.strip()
+        address = tile_address(text) if text else ""
+        if text and not address:
+            self._tiles = TileFolder(Path(text).expanduser())
+            address = self._tiles.address
+        self.screen.map_view.lay_under(address)

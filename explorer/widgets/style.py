@@ -1,0 +1,91 @@
+"""The one style sheet of the screens: inks by theme, class colours by scheme, and the legend's glyphs."""
+
+from functools import cache
+from pathlib import Path
+
+from explorer.display.markup import element, escaped
+from explorer.display.palette import THEMES, class_colours, ink_on, tint
+from explorer.display.station_page import StationPage
+from explorer.model.classes import ClassScheme
+from explorer.model.words import say
+
+__all__ = ["legend_html", "style_html"]
+
+
+@cache
+def _sheet() -> str:
+    return Path(__file__).with_name("explorer.css").read_text(encoding="utf-8")
+
+
+def style_html(scheme: ClassScheme) -> str:
+    """Return the style element of a screen.
+
+    Parameters
+    ----------
+    scheme : ClassScheme
+        Whose classes are coloured.
+    """
+    light, dark = (_variables(theme, len(scheme.classes)) for theme in ("light", "dark"))
+    return (
+        f"<style>:root{{{light}}}"
+        f"@media (prefers-color-scheme:dark){{body:not([data-jp-theme-light='true']){{{dark}}}}}"
+        f"body[data-jp-theme-light='false'],body.explorer-dark{{{dark}}}body.explorer-light{{{light}}}"
+        f"{_cells(len(scheme.classes))}{_sheet()}</style>"
+    )
+
+
+def _cells(classes: int) -> str:
+    return "".join(
+        f".season-class-{index}{{background:var(--se-class-{index});color:var(--se-class-ink-{index})}}"
+        for index in range(classes)
+    )
+
+
+def _variables(theme: str, classes: int) -> str:
+    inks = THEMES[theme]
+    pairs = [(f"--se-{name}", value) for name, value in inks.items()]
+    for index, colour in enumerate(class_colours(classes)):
+        pairs.append((f"--se-class-{index}", colour))
+        pairs.append((f"--se-band-{index}", tint(colour, inks["field"])))
+        pairs.append((f"--se-class-ink-{index}", ink_on(colour)))
+    return f"color-scheme:{theme};" + "".join(f"{name}:{value};" for name, value in pairs)
+
+
+_GLYPHS = {
+    "measured": '<circle cx="8" cy="8" r="3.5" style="fill:var(--se-ink)"/>',
+    "below": '<path d="M3 4h10l-5 8z" style="fill:none;stroke:var(--se-ink);stroke-width:1.8"/>',
+    "held": '<path d="M4 8h8M8 4v8" style="stroke:var(--se-ink);stroke-width:3"/>',
+    "usual": '<rect x="1" y="3" width="14" height="10" style="fill:var(--se-usual);stroke:var(--se-line)"/>',
+    "beside": '<path d="M0 8h8M24 8h8" style="stroke:var(--se-beside);stroke-width:2"/>'
+    '<path d="M12.5 4.5h7v7h-7z" style="fill:var(--se-field);stroke:var(--se-beside);stroke-width:1.8"/>',
+}
+_WIDTHS = {"beside": 32}  # [px]
+_GLYPHS["beyond"] = _GLYPHS["below"]
+
+
+def legend_html(page: StationPage, language: str = "en") -> str:
+    """Return the legend of what the panels of a page really show, and what the bands mean.
+
+    Parameters
+    ----------
+    page : StationPage
+        The page on the screen.
+    language : str
+        Language of the words.
+    """
+    entries = []
+    for kind in ("measured", "below", "beyond", "held"):
+        if any(getattr(panel, kind).rows.size for panel in page.panels):
+            entries.append(_entry(kind, say(f"legend.{kind}", language=language)))
+    if any(panel.usual_years.size for panel in page.panels):
+        entries.append(_entry("usual", say("legend.usual", language=language)))
+    if page.comparison.name:
+        entries.append(_entry("beside", page.comparison.name))
+    return f'<p class="panel-legend">{"".join(entries)}</p>' + element("p", page.caption, "panel-caption")
+
+
+def _entry(kind: str, words: str) -> str:
+    width = _WIDTHS.get(kind, 16)
+    size = f'width="{width}" height="16" viewBox="0 0 {width} 16"'
+    glyph = f'<svg {size} aria-hidden="true">{_GLYPHS[kind]}</svg>'
+    return f'<span class="legend-entry legend-{kind}">{glyph}{escaped(words)}</span>'
