@@ -36,6 +36,36 @@ length_unit = "m"
 scheme = "carlson_simpson_1996"
 language = "en"
 trend_years = 8
+
+# The district's own rule, invented for the demo: a class scheme of the programme stands beside the published
+# ones in the menu. Classes from best to worst; limits between them, per quantity.
+[class_schemes.vellory_district]
+format = 1
+name = "Vellory District rule"
+source = "Invented for the demo."
+note = "An example of a local rule: three classes, judged by the mean of the season."
+kinds = ["lake", "reservoir", "pond"]
+classes = ["clear", "middling", "rich"]
+letters = ["C", "D", "R"]
+priority = ["chlorophyll_a", "total_phosphorus", "secchi_depth"]
+
+[class_schemes.vellory_district.limits.chlorophyll_a]
+statistic = "mean"
+window = "season"
+upper = [4, 15]
+boundary = "better"
+
+[class_schemes.vellory_district.limits.total_phosphorus]
+statistic = "mean"
+window = "season"
+upper = [15, 40]
+boundary = "better"
+
+[class_schemes.vellory_district.limits.secchi_depth]
+statistic = "mean"
+window = "season"
+upper = [3, 1.2]
+boundary = "better"
 """
 
 

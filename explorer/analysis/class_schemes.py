@@ -16,7 +16,7 @@ from explorer.model.places import WATER_KINDS
 from explorer.model.programme import line_of_key
 from explorer.model.quantities import QUANTITIES, Quantity
 
-__all__ = ["class_index", "read_scheme", "schemes"]
+__all__ = ["class_index", "programme_schemes", "read_scheme", "schemes"]
 
 FORMAT = 1
 LARGEST_LIMIT = 1e12  # beyond it a number is a slip of the keys, whatever the unit
@@ -98,16 +98,32 @@ def read_scheme(text: str, file_name: str, quantities: Mapping[str, Quantity] = 
     Traceback (most recent call last):
     explorer.model.errors.ProgrammeError: county.toml, line 2, "clases": there is no such key. Did ...
     """
+    return _scheme(_loaded(text, file_name), Path(file_name).stem, text, file_name, 0, quantities)
+
+
+def _loaded(text: str, file_name: str) -> dict[str, Any]:
     try:
-        found = tomllib.loads(text)
+        return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
+
+
+def _scheme(
+    found: Mapping[str, Any],
+    own_key: str,
+    text: str,
+    file_name: str,
+    lines_before: int,
+    quantities: Mapping[str, Quantity],
+) -> ClassScheme:
+    """Return the scheme of a table; `text` is the part of the file from which its lines are counted."""
 
     def wrong(table: str, key: str, what: str) -> ProgrammeError:
         lines = text.splitlines()
         start = line_of_key(text, table) if table else 0
         inside = line_of_key("\n".join(lines[start:]), key) if key else 0
-        where = f", line {start + inside}" if start + inside else ""
+        line = lines_before + start + inside
+        where = f", line {line}" if line else ""
         return ProgrammeError(f'{file_name}{where}, "{key or table}": {what}')
 
     _check_keys(found, _KEYS, "", wrong)
@@ -125,7 +141,7 @@ def read_scheme(text: str, file_name: str, quantities: Mapping[str, Quantity] = 
             have = ", ".join(limits)
             raise wrong("", "priority", f'"{code}" has no limits here. Add [limits.{code}] or use {have}.')
     return ClassScheme(
-        key=Path(file_name).stem,
+        key=own_key,
         name=found["name"],
         source=found["source"],
         kinds=tuple(found["kinds"]),
@@ -135,6 +151,48 @@ def read_scheme(text: str, file_name: str, quantities: Mapping[str, Quantity] = 
         limits=limits,
         note=found.get("note", ""),
     )
+
+
+def programme_schemes(
+    settings: str, file_name: str, quantities: Mapping[str, Quantity] = QUANTITIES
+) -> Mapping[str, ClassScheme]:
+    """Return the class schemes that a programme can choose from: those of the explorer and its own.
+
+    Parameters
+    ----------
+    settings : str
+        The programme's TOML; each table [class_schemes.<key>] holds what a file of a scheme holds.
+    file_name : str
+        Its name for messages.
+    quantities : mapping of str to Quantity
+        The programme's quantities by code.
+
+    Returns
+    -------
+    mapping of str to ClassScheme
+        By key, the programme's own first.
+
+    Raises
+    ------
+    ProgrammeError
+        As for `read_scheme`, or if an own scheme takes the key of one of the explorer's.
+
+    Examples
+    --------
+    >>> list(programme_schemes("", "programme.toml")) == list(schemes())
+    True
+    """
+    own = {}
+    for key, table in _loaded(settings, file_name).get("class_schemes", {}).items():
+        line = line_of_key(settings, key)
+        if key in schemes() or not isinstance(table, dict):
+            what = "is a scheme of the explorer" if key in schemes() else "is no table"
+            raise ProgrammeError(
+                f'{file_name}, line {line}, "{key}": {what}. Choose another key or write a table.'
+            )
+        text = "\n".join(settings.splitlines()[line:])
+        own[key] = _scheme(table, key, text, file_name, line, quantities)
+    return {**own, **schemes()}
 
 
 @cache

@@ -5,7 +5,7 @@ from datetime import date
 
 import pandas as pd
 
-from explorer.analysis.class_schemes import schemes
+from explorer.analysis.class_schemes import programme_schemes
 from explorer.analysis.classes import class_result, period_classes
 from explorer.analysis.compared_seasons import season_middles
 from explorer.analysis.season_visits import months_without_visit
@@ -75,7 +75,7 @@ class RecordPages:
         self.record = record
         self.version = record.version()
         self.programme = record.programme
-        self.schemes = schemes()
+        self.schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
         self._seasons = current_seasons(record)
         self._rows_of = self._seasons.groupby("station_code").indices
         self._lakes = record.lakes()
@@ -88,7 +88,7 @@ class RecordPages:
     def facts(self) -> RecordFacts:
         """Return by what a picture or a table names the record."""
         record = self.record
-        return RecordFacts(record.title, record.path, self.version, record.settings_hash)
+        return RecordFacts(record.title, record.opened_from, self.version, record.settings_hash)
 
     def scheme(self, key: str) -> ClassScheme:
         """Return the class scheme of a key.

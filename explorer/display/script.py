@@ -8,13 +8,11 @@ __all__ = ["script_of"]
 
 _SCRIPT = """\
 # {title}
-from explorer import open_record, season_table
-from explorer.analysis.class_schemes import schemes
-from explorer.analysis.classes import class_result
+from explorer import open_record
 from explorer.display.choice import Choice
 from explorer.display.figures import draw_station_page
 from explorer.display.readings_table import seen_readings
-from explorer.display.station_page import build_station_page
+from explorer.display.record_pages import RecordPages
 from explorer.model.calendar import Period
 
 choice = {choice!r}
@@ -22,11 +20,10 @@ record = open_record({path!r})
 if record.version() != {version}:
     print("The record has changed since version {version}: the figures may differ.")
 
-history = record.history(choice.station)
-seasons = season_table(history.readings, record.programme)  # one row a quantity and year
-scheme = schemes()[choice.scheme]
-result = class_result(history, seasons, choice.period, scheme, record.programme)  # class, and how sure
-page = build_station_page(history, seasons, result, choice, scheme, record.programme)
+shown = RecordPages(record).station(choice)
+seasons = shown.seasons  # one row a quantity and year
+result = shown.result  # class, and how sure
+page = shown.page
 
 readings = seen_readings(page, choice)  # what the panels show, in their units
 picture = draw_station_page(page, choice, form="png")  # bytes; IPython.display.Image(picture) shows them

@@ -127,11 +127,11 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
         return ProgrammeError(f'{file_name}, line {line_of_key(text, key)}, "{key}": {what}')
 
     for key, value in found.items():
-        if key not in _TYPES:
+        if key not in (*_TYPES, "class_schemes"):
             near = nearest_name(key, _TYPES)
             question = f' Did you mean "{near}"?' if near else ""
             raise wrong(key, f"there is no such setting.{question} The settings are {', '.join(_TYPES)}.")
-        if not isinstance(value, _TYPES[key]) or isinstance(value, bool):
+        if not isinstance(value, _TYPES.get(key, (dict,))) or isinstance(value, bool):
             raise wrong(key, f"{value!r} is not a {_TYPES[key][0].__name__}. Correct the value.")
     if found.get("length_unit", "m") not in ("m", "ft"):
         raise wrong("length_unit", f'found {found["length_unit"]!r}. Write "m" or "ft".')
@@ -147,6 +147,7 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
     if "quantities" in found:
         own = {code: _own_quantity(code, entry, wrong) for code, entry in found["quantities"].items()}
         found["quantities"] = {**QUANTITIES, **own}
+    found.pop("class_schemes", None)  # read by who computes classes, from the same text
     return Programme(**found)
 
 

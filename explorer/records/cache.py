@@ -16,7 +16,7 @@ from explorer.records.folder import read_folder
 from explorer.records.folder_texts import FolderTexts, collect_texts
 from explorer.records.ledger import create_record, enter
 
-__all__ = ["CACHE_VARIABLE", "build_record", "cache_folder"]
+__all__ = ["CACHE_VARIABLE", "build_record", "cache_folder", "place_of"]
 
 CACHE_VARIABLE = "STATION_EXPLORER_CACHE"
 READING = 2  # raised with every change in how texts are read, so that no record built before is used
@@ -55,6 +55,22 @@ def _key(texts: FolderTexts) -> str:
             digest.update(len(part).to_bytes(8, "big"))
             digest.update(part)
     return digest.hexdigest()[:24]
+
+
+def place_of(path: Path) -> Path:
+    """Return where the record of a folder or of one CSV file lies, or would lie.
+
+    Parameters
+    ----------
+    path : Path
+        Folder of CSV and GeoJSON files, or one CSV file.
+
+    Raises
+    ------
+    OSError
+        If a file of the folder cannot be read.
+    """
+    return cache_folder() / f"{_key(collect_texts(path))}.gpkg"
 
 
 def build_record(path: Path) -> Path:

@@ -62,9 +62,10 @@ class Record:
         If the file is no record, is damaged, or was written by a newer version.
     """
 
-    def __init__(self, path: Path, title: str) -> None:
+    def __init__(self, path: Path, title: str, opened_from: Path | None = None) -> None:
         self.path = path
         self.title = title
+        self.opened_from = opened_from or path
         self._engine = connect(path, write=False)
         try:
             info = fetch_info(self.fetch_rows, path)
@@ -94,6 +95,23 @@ class Record:
             If the file has gone.
         """
         return int(self.fetch_rows("SELECT version FROM record_info")[0][0])
+
+    def has_changed(self, version: int) -> bool:
+        """Return whether the record, or the folder or file that it was read from, is another than before.
+
+        Parameters
+        ----------
+        version : int
+            Version of the record that is known already.
+        """
+        if self.opened_from == self.path:
+            return self.version() != version
+        from explorer.records.cache import place_of
+
+        try:
+            return place_of(self.opened_from) != self.path
+        except OSError:  # somebody is saving a file of the folder, or has put it away
+            return False
 
     def lakes(self) -> dict[str, Lake]:
         """Return the waters by code."""
@@ -254,10 +272,10 @@ def _open_texts(path: Path) -> Record:
     built = build_record(path)
     title = path.name or str(path)
     try:
-        return Record(built, title)
+        return Record(built, title, path)
     except RecordError:
         built.unlink(missing_ok=True)
-        return Record(build_record(path), title)
+        return Record(build_record(path), title, path)
 
 
 def _no_such_place(path: Path) -> RecordError:

@@ -16,6 +16,10 @@ def _menu(code: str, options: list[tuple[str, Any]]) -> ipywidgets.Dropdown:
     return ipywidgets.Dropdown(description=say(f"choice.{code}"), options=options)
 
 
+def _options(schemes: Mapping[str, ClassScheme]) -> list[tuple[str, Any]]:
+    return [(each.name, key) for key, each in schemes.items()]
+
+
 class ChoiceBar:
     """The menus above the map.
 
@@ -29,7 +33,7 @@ class ChoiceBar:
 
     def __init__(self, schemes: Mapping[str, ClassScheme], on_choice: Callable[[str, Any], None]) -> None:
         self.menus = {
-            "scheme": _menu("scheme", [(each.name, key) for key, each in schemes.items()]),
+            "scheme": _menu("scheme", _options(schemes)),
             "map_shows": _menu("map_shows", [(say(f"choice.{code}"), code) for code in MAP_SHOWS]),
             "length_unit": _menu("length_unit", [(say("choice.metres"), "m"), (say("choice.feet"), "ft")]),
             "log": _menu("scale", [(say("choice.log"), True), (say("choice.linear"), False)]),
@@ -38,6 +42,15 @@ class ChoiceBar:
             menu.observe(lambda change, name=name: on_choice(name, change["new"]), names="value")
         self.widget = ipywidgets.VBox(list(self.menus.values()))
         self.widget.add_class("choice-part")
+
+    def offer(self, schemes: Mapping[str, ClassScheme]) -> None:
+        """Offer other schemes than before, and keep the choice where it is still one of them."""
+        menu = self.menus["scheme"]
+        if list(menu.options) != _options(schemes):
+            chosen = menu.value
+            with menu.hold_trait_notifications():
+                menu.options = _options(schemes)
+                menu.value = chosen if chosen in schemes else next(iter(schemes))
 
     def show(self, **chosen: Any) -> None:
         """Show what is chosen.

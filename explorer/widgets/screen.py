@@ -118,7 +118,7 @@ class Screen:
         self.newer = ipywidgets.Button(description=say("message.show_newer", language=language))
         self.newer.on_click(lambda _: reader.show_newer())
         words = element("p", say("message.newer", language=language))
-        self._newer_row = ipywidgets.HBox([ipywidgets.HTML(words), self.newer])
+        self.newer_row = ipywidgets.HBox([ipywidgets.HTML(words), self.newer])
         self.offer_newer(False)
         self.children = self._arranged()
 
@@ -135,17 +135,17 @@ class Screen:
             (self.heading, "heading-part"), (self.message, "message-part"), (self.legend, "legend-part"),
             (self._caution, "caution-part"), (panels, "panels-part"), (left, "left-part"),
             (right, "right-part"), (body, "body-part"), (keep, "keep-part"), (foot, "foot-part"),
-            (buttons, "foot-buttons"), (folds, "fold-part"), (self._newer_row, "newer-part"),
+            (buttons, "foot-buttons"), (folds, "fold-part"), (self.newer_row, "newer-part"),
         ):  # fmt: skip
             widget.add_class(name)
         return [
-            self.style, self.message, self._newer_row, body, foot, self.comparison_bar.row, self.page_bar.row,
+            self.style, self.message, self.newer_row, body, foot, self.comparison_bar.row, self.page_bar.row,
             folds, keep, self.pointer, self.page_link,
         ]  # fmt: skip
 
     def offer_newer(self, offered: bool) -> None:
         """Show or hide the line that offers the new readings."""
-        self._newer_row.layout.display = "" if offered else "none"
+        self.newer_row.layout.display = "" if offered else "none"
 
     def show_station(self, page: StationPage, choice: Choice, period_words: str) -> None:
         """Show a station.

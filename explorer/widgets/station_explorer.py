@@ -144,14 +144,12 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
 
     def look(self) -> None:
         """Offer the new readings if somebody has changed the record meanwhile."""
-        if self.record.version() != self._pages.version:
+        if self.record.has_changed(self._pages.version):
             self.screen.offer_newer(True)
 
     def show_newer(self) -> None:
         """Read the record afresh and show it."""
-        self._pages = RecordPages(open_record(self.record.path))
-        self.screen.offer_newer(False)
-        self._show_all(None)
+        self._draw(self._take_newer, self._show_map, self._show_station)
 
     def point(self, panel: int, across: float, up: float) -> None:
         """Say what lies under the pointer; panel -1 is beside all panels."""
@@ -181,6 +179,11 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     def glossary_html(self) -> str:
         """Return what the words on the screen mean, as HTML."""
         return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
+
+    def _take_newer(self) -> None:
+        self._pages = RecordPages(open_record(self.record.opened_from))
+        self.screen.offer_newer(False)
+        self.screen.choice_bar.offer(self._pages.schemes)
 
     def _show_other_station(self, _: Any) -> None:
         self._draw(self._show_station)

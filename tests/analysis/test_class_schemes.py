@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.analysis.class_schemes import class_index, read_scheme, schemes
+from explorer.analysis.class_schemes import class_index, programme_schemes, read_scheme, schemes
 from explorer.analysis.indices import (
     tsi_from_chlorophyll_a,
     tsi_from_secchi,
@@ -273,3 +273,50 @@ def test_read_scheme_with_a_value_of_another_kind_raises_its_own_error(key: str,
 def test_read_scheme_with_an_odd_also_for_raises_its_own_error(odd: str) -> None:
     with pytest.raises(ProgrammeError, match=r"county\.toml"):
         read_scheme(A_RULE + f"also_for = {odd}", "county.toml")
+
+
+COUNTY = """
+minimum_visits = 4
+[class_schemes.county]
+format = 1
+name = "County rule"
+source = "Invented."
+kinds = ["lake"]
+classes = ["better", "worse"]
+letters = ["B", "W"]
+priority = ["secchi_depth"]
+
+[class_schemes.county.limits.secchi_depth]
+statistic = "median"
+window = "season"
+upper = [2]
+boundary = "better"
+"""
+
+
+def test_programme_scheme_stands_first_beside_the_published_ones():
+    found = programme_schemes(COUNTY, "programme.toml")
+    assert list(found) == ["county", *schemes()]
+    assert (found["county"].key, found["county"].name) == ("county", "County rule")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("upper = [2]", "uper = [2]", 'programme.toml, line 15, "uper"'),
+        ("upper = [2]", "upper = [2, 1]", 'programme.toml, line 15, "upper"'),
+        ('letters = ["B", "W"]', 'letters = ["B", "B"]', 'programme.toml, line 9, "letters"'),
+        (
+            "[class_schemes.county]",
+            "[class_schemes.burns_1999]",
+            'programme.toml, line 3, "burns_1999": is a scheme',
+        ),
+    ],
+)
+def test_programme_scheme_with_a_mistake_names_file_line_and_key(old, new, said):
+    text = COUNTY.replace(old, new)
+    if "burns" in new:
+        text = text.replace("county.limits", "burns_1999.limits")
+    with pytest.raises(ProgrammeError) as caught:
+        programme_schemes(text, "programme.toml")
+    assert said in str(caught.value)

@@ -290,3 +290,36 @@ def test_hostile_names_stay_text(tmp_path):
     shown = explorer.screen.heading.value + explorer.screen.map_view._legend.value
     assert "<img" not in shown
     assert "&lt;img" in explorer.screen.heading.value
+
+
+def test_local_rule_of_the_programme_stands_in_the_menu_and_judges(explorer):
+    assert explorer.screen.choice_bar.menus["scheme"].options[0] == (
+        "Vellory District rule",
+        "vellory_district",
+    )
+    explorer.station = "FER1"
+    explorer.scheme = "vellory_district"
+    assert explorer.page.sentences[0].startswith("Rich by chlorophyll a (Vellory District rule) in 2025: ")
+    assert [band.name for band in explorer.page.panels[1].bands] == ["clear", "middling", "rich"]
+
+
+def test_changed_settings_of_a_folder_are_offered_and_change_the_screen(tmp_path):
+    folder = tmp_path / "district"
+    folder.mkdir()
+    (folder / "programme.toml").write_text("minimum_visits = 3\nminimum_months = 3\n")
+    rows = [f"A1,2024-{month:02d}-10,secchi_depth,{month},m" for month in (5, 6, 7)]
+    (folder / "readings.csv").write_text("station_code,taken_on,quantity,value,unit\n" + "\n".join(rows))
+    explorer = StationExplorer(open_record(folder))
+    explorer.station = "A1"
+    assert explorer.page.sentences[0].startswith("Oligotrophic")
+    explorer.screen.page_link._told(None, {"look": True}, [])
+    assert explorer.screen.newer_row.layout.display == "none"
+    (folder / "programme.toml").write_text("minimum_visits = 4\nminimum_months = 3\n")
+    explorer.screen.page_link._told(None, {"look": True}, [])
+    assert explorer.screen.newer_row.layout.display == ""
+    explorer.screen.newer.click()
+    assert explorer.page.sentences[0].startswith("No class for 2024")
+    (folder / "programme.toml").write_text("minimum_visit = 4\n")
+    explorer.screen.newer.click()
+    assert "line 1" in explorer.screen.message.value
+    assert "minimum_visits" in explorer.screen.message.value
