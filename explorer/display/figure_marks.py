@@ -10,7 +10,7 @@ from explorer.display.panel_page import PanelPage
 from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
-__all__ = ["FAINT", "KINDS", "legend_handles", "reading_mark", "theme_colour", "usual_colour"]
+__all__ = ["FAINT", "KINDS", "beside_mark", "legend_handles", "reading_mark", "theme_colour", "usual_colour"]
 
 FAINT = 0.38  # [1] opacity of what lies outside the picked period
 KINDS = {"measured": "o", "below": "v", "beyond": "v", "held": "P"}  # kinds of readings and their markers
@@ -66,6 +66,20 @@ def reading_mark(kind: str, points: float) -> Line2D:
     )  # fmt: skip
 
 
+def beside_mark(points: float) -> Line2D:
+    """Return the dashed line with open squares of a comparison, without a place.
+
+    Parameters
+    ----------
+    points : float
+        Size of the text. [pt]
+    """
+    return Line2D(
+        [], [], color=theme_colour("beside"), linewidth=points / 6, dashes=(5, 3), marker="s",
+        markersize=0.55 * points, markerfacecolor=theme_colour("field"), markeredgewidth=points / 7,
+    )  # fmt: skip
+
+
 def legend_handles(page: StationPage, points: float = 9.0, language: str = "en") -> list[Line2D | Patch]:
     """Return the marks that the panels of a page really show, labelled, for a legend of matplotlib.
 
@@ -88,4 +102,7 @@ def legend_handles(page: StationPage, points: float = 9.0, language: str = "en")
         ribbon = Patch(facecolor=usual_colour(drawn[0]), edgecolor=theme_colour("line"))
         ribbon.set_label(say("legend.usual", language=language))
         handles.append(ribbon)
+    if page.comparison.name:
+        handles.append(beside_mark(points))
+        handles[-1].set_label(page.comparison.name)
     return handles

@@ -6,7 +6,7 @@ from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
-from explorer.display.figure_marks import FAINT, KINDS, reading_mark, theme_colour, usual_colour
+from explorer.display.figure_marks import FAINT, KINDS, beside_mark, reading_mark, theme_colour, usual_colour
 from explorer.display.figure_text import cut_text, picture_font, plain_text, text_width_pt
 from explorer.display.palette import THEMES, class_colours, tint
 from explorer.display.panel_page import Dots, PanelPage
@@ -59,6 +59,7 @@ def draw_panel(
     _draw_bands(axes, panel, page, points)
     _draw_usual(axes, panel)
     _draw_breaks(axes, panel, points)
+    _draw_beside(axes, panel, points)
     _draw_readings(axes, panel, points)
     if picked is not None:
         frame = Rectangle((picked.first_year, 0.0), picked.years, 1.0, fill=False, clip_on=False, zorder=6)
@@ -168,6 +169,18 @@ def _draw_breaks(axes: Axes, panel: PanelPage, points: float) -> None:
             axes, cut_text(label, room, font), place, ((-0.5 if leftward else 0.5) * points, 0.0), points,
             align="right" if leftward else "left", ink="ink", size=SMALLER, grounded=True,
         )  # fmt: skip
+
+
+def _draw_beside(axes: Axes, panel: PanelPage, points: float) -> None:
+    """Draw what the reader compares with; seasons outside the picked period fainter."""
+    beside = panel.beside
+    if not len(beside.years):
+        return
+    for chosen, opacity, where in ((~beside.inside, FAINT, "outside"), (beside.inside, 1.0, "inside")):
+        mark = beside_mark(points)
+        mark.set_data(beside.years, np.where(chosen, beside.places, np.nan))
+        mark.set(alpha=opacity, zorder=3, clip_on=False, gid=f"{panel.quantity.code}-beside-{where}")
+        axes.add_line(mark)
 
 
 def _draw_readings(axes: Axes, panel: PanelPage, points: float) -> None:

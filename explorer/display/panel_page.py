@@ -198,7 +198,8 @@ def build_panel_page(
     Parameters
     ----------
     readings : DataFrame
-        Routine surface readings of one quantity at one station, columns of `READINGS`.
+        Routine surface readings of one quantity at one station by date: columns of `READINGS`, `when`
+        [decimal year] and `inside`, whether the picked period holds it.
     quantity : Quantity
         That quantity.
     usual : DataFrame
@@ -230,12 +231,7 @@ def build_panel_page(
     range_values = usual[["low", "high"]].to_numpy().ravel() * factor
     shown = np.concatenate([values, range_values, beside.seasons.middles * factor])
     axis = build_axis(shown, edges, log=log, downward=downward, decimals=quantity.decimals)
-    drawn = readings.assign(
-        when=decimal_years(readings["taken_on"].to_numpy()),
-        place=axis.place(values),
-        inside=choice.period.contains(season.year_of(readings["taken_on"])) | (not choice.picked),
-    ).reset_index(drop=True)
-    kinds = _kinds(drawn)
+    drawn = readings.assign(place=axis.place(values)).reset_index(drop=True)
     usual_years, usual_places = _usual_outline(usual, axis, factor, season, years)
     language = choice.language
     return PanelPage(
@@ -244,7 +240,7 @@ def build_panel_page(
         unit=say("panel.unit_downward", {"unit": unit}, language) if downward else unit,
         value="" if drawn.empty else _value(central, quantity, choice, season),
         readings=drawn,
-        **{kind: _dots(drawn, kinds == kind) for kind in ("measured", "below", "beyond", "held")},
+        **_dots(drawn),
         bands=_bands(edges, axis, scheme) if scheme and edges else (),
         usual_years=usual_years,
         usual_places=usual_places,
@@ -266,17 +262,20 @@ def _value(central: CentralValue, quantity: Quantity, choice: Choice, season: Se
     return count_text("panel.value", central.visits, values, language)
 
 
-def _kinds(readings: pd.DataFrame) -> npt.NDArray[np.object_]:
-    sign = readings["sign"].to_numpy(dtype=object)
-    kinds = np.where(sign == "<", "below", np.where(sign == ">", "beyond", "measured")).astype(object)
-    kinds[readings["status"].isin(["held", "rejected"]).to_numpy()] = "held"
-    return kinds
-
-
-def _dots(readings: pd.DataFrame, chosen: npt.NDArray[np.bool_]) -> Dots:
-    rows = np.flatnonzero(chosen & readings["value"].notna().to_numpy())
-    years, places, inside = (readings[name].to_numpy()[rows] for name in ("when", "place", "inside"))
-    return Dots(years, places, rows, inside)
+def _dots(readings: pd.DataFrame) -> dict[str, Dots]:
+    """Return the readings that have a number by how they are drawn."""
+    sign, status = (readings[name].to_numpy(dtype=object) for name in ("sign", "status"))
+    years, places, inside = (readings[name].to_numpy() for name in ("when", "place", "inside"))
+    held = (status == "held") | (status == "rejected")
+    known = ~np.isnan(places)
+    chosen = {
+        "measured": known & ~held & (sign == "="),
+        "below": known & ~held & (sign == "<"),
+        "beyond": known & ~held & (sign == ">"),
+        "held": known & held,
+    }
+    rows = {kind: np.flatnonzero(each) for kind, each in chosen.items()}
+    return {kind: Dots(years[at], places[at], at, inside[at]) for kind, at in rows.items()}
 
 
 def _bands(edges: Sequence[float], axis: Axis, scheme: ClassScheme) -> tuple[Band, ...]:

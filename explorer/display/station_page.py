@@ -13,10 +13,11 @@ from explorer.display.axes import year_ticks
 from explorer.display.choice import Choice
 from explorer.display.comparison import NO_COMPARISON, Comparison, District, build_comparison
 from explorer.display.numbers import date_text, reading_text
-from explorer.display.panel_page import PanelPage, build_panel_page
+from explorer.display.panel_page import PanelPage, build_panel_page, decimal_years
 from explorer.display.season_strip import SeasonCell, build_season_strip
 from explorer.display.station_name import station_name
 from explorer.display.station_words import station_sentences
+from explorer.model.calendar import Season
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.history import StationHistory
 from explorer.model.places import Lake
@@ -124,13 +125,13 @@ def build_station_page(
     years = _years(shown, programme)
     panels = []
     central = central_values(seasons, choice.period)
-    by_quantity = {str(code): readings for code, readings in shown.groupby("quantity", sort=False)}
+    by_quantity = _by_quantity(shown, choice, programme.season)
     quantities = [
         _quantity(codes, by_quantity, programme.quantities) for codes in _shown_quantities(by_quantity)
     ]
     comparison = build_comparison(choice, quantities, district, programme)
     for quantity, beside in zip(quantities, comparison.panels, strict=True):
-        readings = by_quantity.get(quantity.code, shown.iloc[:0])
+        readings = by_quantity.get(quantity.code, by_quantity[""])
         usual = usual_range(readings[usable(readings)], quantity, programme.season)
         middle = central.get(quantity.code, NOTHING)
         panels.append(
@@ -170,16 +171,29 @@ def _caption(scheme: ClassScheme | None, lake: Lake, language: str) -> str:
 
 def _drawn(readings: pd.DataFrame) -> pd.DataFrame:
     """Return what the linked panels draw: routine surface readings, held ones too, by date."""
-    chosen = (readings["sample_type"] == "routine") & (readings["stratum"] == "surface")
-    chosen &= readings["status"] != "rejected"
-    return readings[list(DRAWN)].take(np.flatnonzero(chosen)).sort_values(["taken_on", "reading_id"])
+    kind, stratum, status = (readings[name].to_numpy(object) for name in ("sample_type", "stratum", "status"))
+    rows = np.flatnonzero((kind == "routine") & (stratum == "surface") & (status != "rejected"))
+    dates, numbers = (readings[name].to_numpy()[rows] for name in ("taken_on", "reading_id"))
+    return readings[list(DRAWN)].take(rows[np.lexsort((numbers, dates))])
+
+
+def _by_quantity(shown: pd.DataFrame, choice: Choice, season: Season) -> dict[str, pd.DataFrame]:
+    """Return the drawn readings by quantity, with when they were and whether they count; "" has none."""
+    dated = shown.assign(
+        when=decimal_years(shown["taken_on"].to_numpy()),
+        inside=choice.period.contains(season.year_of(shown["taken_on"])) | (not choice.picked),
+    )
+    codes = dated["quantity"].to_numpy(object)
+    found = {code: dated.take(np.flatnonzero(codes == code)) for code in dict.fromkeys(codes.tolist())}
+    return {**found, "": dated.iloc[:0]}
 
 
 def _shown_quantities(by_quantity: Mapping[str, pd.DataFrame]) -> Sequence[tuple[str, ...]]:
     """Return what each panel may show; a station with none of the usual quantities shows what it has."""
-    if not by_quantity or any(code in by_quantity for codes in PANEL_QUANTITIES for code in codes):
+    if len(by_quantity) == 1 or any(code in by_quantity for codes in PANEL_QUANTITIES for code in codes):
         return PANEL_QUANTITIES
-    own = sorted(by_quantity, key=lambda code: (-len(by_quantity[code]), code))[: len(PANEL_QUANTITIES)]
+    by_count = sorted(by_quantity, key=lambda code: (-len(by_quantity[code]), code))
+    own = [code for code in by_count if code][: len(PANEL_QUANTITIES)]
     return [*((code,) for code in own), *PANEL_QUANTITIES[len(own) :]]
 
 
@@ -193,8 +207,8 @@ def _years(readings: pd.DataFrame, programme: Programme) -> tuple[int, int]:
     if readings.empty:
         last = int(str(np.datetime64("today"))[:4])
         return last - LEAST_YEARS + 1, last
-    first = int(readings["taken_on"].min().year)
-    last = int(readings["taken_on"].max().year)
+    years = readings["taken_on"].to_numpy()[[0, -1]].astype("datetime64[Y]").astype(int) + 1970
+    first, last = years.tolist()  # they stand by date
     return min(first, last - LEAST_YEARS + 1), last
 
 

@@ -11,6 +11,10 @@ __all__ = ["Period", "Season"]
 YEAR_START_OF_A_WINTER_SEASON = 7  # a season across New Year lies whole in the year from July to June
 
 
+def _months_since_1970(dates: pd.Series) -> npt.NDArray[np.int64]:
+    return dates.to_numpy().astype("datetime64[M]").astype(np.int64)
+
+
 @dataclass(frozen=True, slots=True)
 class Season:
     """The months of a year in which a programme measures.
@@ -64,8 +68,8 @@ class Season:
         >>> Season((5, 6, 7, 8, 9)).contains(dates).tolist()
         [False, True]
         """
-        inside: pd.Series = dates.dt.month.isin(self.months)
-        return inside
+        month = _months_since_1970(dates) % 12 + 1
+        return pd.Series(np.isin(month, self.months), index=dates.index)
 
     def year_of(self, dates: pd.Series) -> pd.Series:
         """Return the season's year of each date: the year in which that season (or its year) began.
@@ -86,11 +90,10 @@ class Season:
         >>> Season((11, 12, 1, 2)).year_of(dates).tolist()
         [2023, 2023]
         """
-        years = dates.dt.year
+        months = _months_since_1970(dates)
         if self.crosses_new_year:
-            years = years - (dates.dt.month < YEAR_START_OF_A_WINTER_SEASON).astype("int64")
-        whole: pd.Series = years.astype("int64")
-        return whole
+            months = months - (YEAR_START_OF_A_WINTER_SEASON - 1)
+        return pd.Series(months // 12 + 1970, index=dates.index)
 
     def label(self, year: int) -> str:
         """Return how the season of a year is written: "2024", or "2024/25" across New Year.

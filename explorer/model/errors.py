@@ -19,7 +19,13 @@ _Value = TypeVar("_Value")
 
 
 class ExplorerError(Exception):
-    """Something the reader can put right; its text says what was found, where, and the cure."""
+    """Something the reader can put right; its text says what was found, where, and the cure.
+
+    A notebook shows that text alone, without the lines of code that led there.
+    """
+
+    def _render_traceback_(self) -> list[str]:
+        return [str(self)]
 
 
 class RecordError(ExplorerError):

@@ -186,8 +186,7 @@ def usable(readings: pd.DataFrame) -> pd.Series:
     >>> usable(frame).tolist()
     [True, False]
     """
-    return (
-        ~readings["status"].isin(["held", "rejected"])
-        & (readings["sample_type"] == "routine")
-        & readings["value"].notna()
-    )
+    status = readings["status"].to_numpy(dtype=object)
+    counts = (status != "held") & (status != "rejected")
+    counts &= readings["sample_type"].to_numpy(dtype=object) == "routine"
+    return pd.Series(counts & readings["value"].notna().to_numpy(), index=readings.index)

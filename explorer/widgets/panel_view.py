@@ -123,11 +123,11 @@ class PanelView:
         )  # fmt: skip
         self._names = bqplot.Label(
             x=CORNER, y=CORNER, text=[""], scales=fixed, colors=["var(--se-soft-ink)"], apply_clip=False,
-            default_size=12, x_offset=8, y_offset=4, font_weight="normal",
+            default_size=12, x_offset=8, font_weight="normal",
         )  # fmt: skip
         self._ticks = bqplot.Label(
             x=CORNER, y=CORNER, text=[""], scales=fixed, colors=["var(--se-soft-ink)"], apply_clip=False,
-            default_size=12, x_offset=-8, y_offset=4, align="end", font_weight="normal",
+            default_size=12, x_offset=-8, align="end", font_weight="normal",
         )  # fmt: skip
         self._years_axis = bqplot.Axis(
             scale=years, side="bottom", grid_lines="none", color="var(--se-line)", tick_values=[],

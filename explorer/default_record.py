@@ -1,0 +1,60 @@
+"""Which record is opened when none is named: the environment's, else the demo."""
+
+import os
+from pathlib import Path
+
+from explorer.demo import demo_folder
+from explorer.records.record import Record, open_record
+
+__all__ = ["RECORD_VARIABLE", "default_place", "default_record", "introduce"]
+
+RECORD_VARIABLE = "STATION_EXPLORER_RECORD"  # environment variable that names a record
+
+
+def default_place() -> Path:
+    """Return where the record lies that is opened when none is named.
+
+    Returns
+    -------
+    Path
+        What the environment variable STATION_EXPLORER_RECORD names, or the folder of the demo where it
+        is not set or empty.
+
+    Examples
+    --------
+    >>> default_place() == demo_folder() or RECORD_VARIABLE in os.environ
+    True
+    """
+    named = os.environ.get(RECORD_VARIABLE, "").strip()
+    return Path(os.path.expanduser(named)) if named else demo_folder()
+
+
+def default_record() -> Record:
+    """Open the record that the environment names, else the demo.
+
+    Raises
+    ------
+    ExplorerError
+        If what the environment names is no record.
+    """
+    return open_record(default_place())
+
+
+def introduce(place: Path) -> str:
+    """Return one line that says which record this is, and that it is the demo if it is.
+
+    Parameters
+    ----------
+    place : Path
+        A record, a folder or a CSV file.
+
+    Examples
+    --------
+    >>> introduce(Path("county.gpkg"))
+    'Record: county.gpkg'
+    >>> introduce(demo_folder())
+    'Record: the demo, an invented lake district. Nothing in it was measured.'
+    """
+    if place == demo_folder():
+        return "Record: the demo, an invented lake district. Nothing in it was measured."
+    return f"Record: {place}"

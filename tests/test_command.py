@@ -1,0 +1,288 @@
+"""The command: what it says, what it refuses, and that nothing is left when it stops."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+
+from explorer import command
+from explorer.default_record import RECORD_VARIABLE, default_place, default_record, introduce
+from explorer.demo import demo_folder, notebooks_folder
+from explorer.ports import FIRST_PORT, HOST, PortError, choose_port
+from explorer.serve import served_page
+
+Running = Callable[..., AbstractContextManager[Any]]
+posix_only = pytest.mark.skipif(os.name != "posix", reason="signals of this kind exist on POSIX systems only")
+
+
+def run(*arguments: str, **env: str) -> subprocess.CompletedProcess[str]:
+    """Run the command to its end, as a user would in a terminal."""
+    return subprocess.run(
+        [str(Path(sys.executable).with_name("station-explorer")), *arguments],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        env={**os.environ, **env},
+    )
+
+
+@pytest.fixture
+def taken_port() -> Any:
+    with socket.socket() as taken:
+        taken.bind((HOST, 0))
+        taken.listen()
+        yield taken.getsockname()[1]
+
+
+def fetch(address: str, **headers: str) -> tuple[int, str]:
+    try:
+        with urllib.request.urlopen(urllib.request.Request(address, headers=headers), timeout=60) as answer:
+            return answer.status, answer.read().decode()
+    except urllib.error.HTTPError as error:
+        return error.code, error.read().decode()
+
+
+def notebook_of(folder: Path, *cells: str) -> Path:
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+    path = folder / "page.ipynb"
+    nbformat.write(notebook, path)
+    return path
+
+
+def test_help_names_the_command_and_exits_0() -> None:
+    done = run("--help")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "explore" in done.stdout
+
+
+def test_command_without_arguments_shows_the_help() -> None:
+    assert run().stdout == run("--help").stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["explor"], 'There is no command "explor"; "explore" is the nearest.'),
+        (["explore", "--prot", "8700"], 'There is no option "--prot"; "--port" is the nearest.'),
+        (["explore", "lakes.gpkg"], '"lakes.gpkg" stands alone. If it is your record, write --record before'),
+        (["explore", "--port", "80000"], '"80000" is no port; write a number from 1024 to 65535.'),
+        (["explore", "--port", "²"], '"²" is no port'),
+        (["explore", "--record"], "--record: expected one argument."),
+        (["explore", "--record", " "], "--record: it is empty; write the name of a file or folder."),
+    ],
+)
+def test_wrong_argument_is_named_with_its_cure_and_exits_2(arguments: list[str], said: str) -> None:
+    done = run(*arguments)
+    assert done.returncode == command.REFUSED
+    assert said in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_explore_with_a_file_that_is_no_record_exits_2_with_one_message(tmp_path: Path) -> None:
+    wrong = tmp_path / "letter.txt"
+    wrong.write_text("Dear county")
+    done = run("explore", "--no-browser", "--record", str(wrong))
+    assert done.returncode == command.REFUSED
+    assert done.stdout == f"Record: {wrong}\n"
+    assert "is no record" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_explore_with_a_misspelt_record_names_the_nearest(tmp_path: Path) -> None:
+    (tmp_path / "lakes.gpkg").touch()
+    done = run("explore", "--no-browser", "--record", str(tmp_path / "lake.gpkg"))
+    assert done.returncode == command.REFUSED
+    assert 'Did you mean "lakes.gpkg"?' in done.stderr
+
+
+def test_explore_in_a_terminal_without_the_letters_says_it_all_the_same(tmp_path: Path) -> None:
+    done = run(
+        "explore", "--no-browser", "--record", str(tmp_path / "Überblick.gpkg"), PYTHONIOENCODING="ascii"
+    )
+    assert done.returncode == command.REFUSED
+    assert "berblick.gpkg" in done.stdout
+    assert "There is no" in done.stderr
+
+
+def test_explore_opens_the_record_that_the_environment_names(tmp_path: Path) -> None:
+    done = run("explore", "--no-browser", **{RECORD_VARIABLE: str(tmp_path / "none.gpkg")})
+    assert done.returncode == command.REFUSED
+    assert done.stdout == f"Record: {tmp_path / 'none.gpkg'}\n"
+
+
+def test_explore_on_a_taken_port_exits_2_with_the_cure(taken_port: int) -> None:
+    done = run("explore", "--no-browser", "--port", str(taken_port))
+    assert done.returncode == command.REFUSED
+    assert f"Port {taken_port} is taken" in done.stderr
+    assert "leave --port out" in done.stderr
+
+
+def test_failure_inside_is_one_line_and_a_log_file(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    def broken(*_: object, **__: object) -> int:
+        raise ZeroDivisionError("by zero")
+
+    monkeypatch.setattr(command, "_explore", broken)
+    monkeypatch.setattr(command, "_log_file", lambda name: tmp_path / name)
+    assert command.main(["explore"]) == command.FAILED
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "Traceback" not in said
+    assert str(tmp_path / "command") in said
+    assert "ZeroDivisionError: by zero" in (tmp_path / "command").read_text()
+
+
+def test_default_port_passes_over_one_that_is_taken() -> None:
+    with socket.socket() as taken:
+        taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        taken.bind((HOST, choose_port()))
+        taken.listen()
+        assert choose_port() in range(FIRST_PORT, FIRST_PORT + 20)
+        assert choose_port() != taken.getsockname()[1]
+
+
+def test_wanted_port_that_is_taken_raises(taken_port: int) -> None:
+    with pytest.raises(PortError, match=f"Port {taken_port} is taken"):
+        choose_port(taken_port)
+
+
+def test_default_record_is_the_demo_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(RECORD_VARIABLE, "  ")
+    assert default_place() == demo_folder()
+    assert "the demo" in introduce(default_place())
+    assert default_record().station_list()
+
+
+def test_first_lines_say_which_record_and_where_the_page_is(served: Any) -> None:
+    assert served.lines[0] == introduce(demo_folder())
+    assert "40 stations" in served.lines[1]
+    assert f"{served.address} and can be reached from this computer only." in served.lines[-2]
+
+
+@pytest.mark.parametrize(
+    "path", ["voila/tree", "voila/files/explore_stations.ipynb", "api/contents", "other"]
+)
+def test_page_serves_nothing_but_its_notebook(served: Any, path: str) -> None:
+    assert fetch(served.address + path)[0] in (403, 404)
+
+
+def test_page_refuses_a_request_that_names_another_host(served: Any) -> None:
+    before = len(served.family())
+    assert fetch(served.address, Host="lakes.example")[0] == 403
+    assert len(served.family()) == before, "a kernel was started for it"
+
+
+def test_page_listens_on_this_computer_only(served: Any) -> None:
+    listening = {
+        connection.laddr.ip
+        for process in served.family()
+        for connection in process.net_connections()
+        if connection.status == "LISTEN"
+    }
+    assert listening == {HOST}
+
+
+@posix_only
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_signal_ends_server_and_kernel_with_status_0(running_command: Running, number: int) -> None:
+    with running_command("--port", str(choose_port(free_port()))) as running:
+        running.wait_until_it_answers()
+        fetch(running.address)  # starts a kernel
+        assert len(running.family()) >= 2
+        assert running.stop(number) == (command.STOPPED, "", [])
+    with pytest.raises(OSError, match="refused"):
+        socket.create_connection((HOST, int(running.address.rsplit(":")[-1].strip("/"))), timeout=1)
+
+
+@posix_only
+def test_signal_while_the_server_starts_ends_it_with_status_0(running_command: Running) -> None:
+    with running_command("--port", str(free_port())) as running:
+        while not running.family():
+            time.sleep(0.01)
+        assert running.stop() == (command.STOPPED, "", [])
+
+
+@posix_only
+def test_server_that_dies_is_reported_with_status_1(running_command: Running) -> None:
+    with running_command("--port", str(free_port())) as running:
+        running.wait_until_it_answers()
+        fetch(running.address)
+        family = running.family()
+        next(each for each in family if "voila" in each.cmdline()).kill()
+        status, errors, left = running.end(family)
+    assert (status, left) == (command.FAILED, [])
+    assert "The page's server ended by itself" in errors
+    assert errors.count("\n") == 1
+
+
+@posix_only
+def test_explore_opens_the_browser_at_the_page(tmp_path: Path) -> None:
+    seen = tmp_path / "seen"
+    script = tmp_path / "browser"
+    script.write_text(f'#!/bin/sh\necho "$1" > {seen}\n')
+    script.chmod(0o755)
+    port = free_port()
+    process = subprocess.Popen(
+        [str(Path(sys.executable).with_name("station-explorer")), "explore", "--port", str(port)],
+        stdout=subprocess.PIPE,
+        env={**os.environ, "BROWSER": f"{script} %s"},
+    )
+    try:
+        ends = time.monotonic() + 60
+        while not (seen.exists() and seen.read_text()) and time.monotonic() < ends:
+            time.sleep(0.05)
+        assert seen.read_text().strip() == f"http://{HOST}:{port}/"
+    finally:
+        process.terminate()
+        process.communicate(timeout=20)
+    assert process.returncode == command.STOPPED
+
+
+def test_page_of_a_record_that_has_gone_shows_its_message_alone(tmp_path: Path) -> None:
+    notebook = notebooks_folder() / "explore_stations.ipynb"
+    with served_page(notebook, tmp_path / "gone.gpkg", choose_port(), tmp_path / "log") as page:
+        _, html = fetch(page.address)
+    assert f"There is no {tmp_path / 'gone.gpkg'}" in html
+    assert "Traceback" not in html
+
+
+def test_page_that_fails_names_the_log_and_shows_no_traceback(tmp_path: Path) -> None:
+    with served_page(
+        notebook_of(tmp_path, "print('aside')", "1 / 0"), tmp_path, choose_port(), tmp_path / "log"
+    ) as page:
+        _, html = fetch(page.address)
+        assert "ZeroDivisionError" in page.log.read_text()
+    assert f"What happened is written in {page.log}" in html
+    assert not any(word in html for word in ("ZeroDivisionError", "Traceback", "aside"))
+
+
+def test_page_asks_nothing_of_an_outside_host(tmp_path: Path) -> None:
+    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(), tmp_path / "log") as page:
+        _, html = fetch(page.address)
+    assert "here" in html
+    assert "https://" not in html
+
+
+def test_run_leaves_no_folder_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(), tmp_path / "log"):
+        assert list(tmp_path.glob("station-explorer-*"))
+    assert not list(tmp_path.glob("station-explorer-*"))
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind((HOST, 0))
+        return int(probe.getsockname()[1])
