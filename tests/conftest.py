@@ -15,7 +15,7 @@ import psutil
 import pytest
 
 CHROMIUM_VARIABLE = "STATION_EXPLORER_CHROMIUM"
-CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "chrome")
 CHROMIUM_SWITCHES = (
     "--no-sandbox",
     "--disable-gpu",

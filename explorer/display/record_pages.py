@@ -15,6 +15,7 @@ from explorer.display.explanation import Section, explain_station
 from explorer.display.glossary import glossary_of
 from explorer.display.map_groups import MapGroups, class_groups, place_groups, visit_groups
 from explorer.display.map_page import MapPage, build_map_page
+from explorer.display.numbers import count_text
 from explorer.display.record_facts import RecordFacts
 from explorer.display.station_page import StationPage, build_station_page
 from explorer.intake.refresh import current_seasons
@@ -22,6 +23,7 @@ from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.errors import known
 from explorer.model.history import StationHistory
+from explorer.model.words import say
 from explorer.records.record import Record
 
 __all__ = ["RecordPages", "ShownStation"]
@@ -104,6 +106,22 @@ class RecordPages:
         """Return the stations of a station's water, all stations where the code is none."""
         here = next((each.lake_code for each in self._stations if each.code == station), None)
         return {each.code for each in self._stations if here in (None, each.lake_code)}
+
+    def welcome(self, language: str) -> tuple[str, ...]:
+        """Return what stands on the screen before a station is picked: whose record it is, and what to do."""
+        years = self._seasons["year"]
+        values: dict[str, object] = {
+            "waters": count_text("count.water", len(self._lakes), language=language),
+            "stations": count_text("count.station", len(self._stations), language=language),
+        }
+        if not years.empty:
+            season = self.programme.season
+            values |= {"first": season.label(int(years.min())), "last": season.label(int(years.max()))}
+        holds = say("choice.record_empty" if years.empty else "choice.record_holds", values, language)
+        hints = (
+            say(f"choice.{code}", language=language) for code in ("pick", "how_to_period", "how_to_point")
+        )
+        return (self.programme.name, holds, *hints)
 
     def map_page(self, choice: Choice) -> MapPage:
         """Return the map's page."""

@@ -231,7 +231,9 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         screen.station_list.mark(choice.station)
         if not choice.station:
             self.add_class("nothing-picked")
-            screen.heading.value = element("p", say("choice.pick", language=choice.language), "pick-first")
+            name, *sentences = self._pages.welcome(choice.language)
+            lines = "".join(element("p", sentence, "welcome") for sentence in sentences)
+            screen.heading.value = element("h1", name) + lines
             return
         self._shown = self._pages.station(choice)
         self.remove_class("nothing-picked")
