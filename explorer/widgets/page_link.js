@@ -1,6 +1,8 @@
 // Keeps the reader's choice in the page's address, and tells Python now and then that somebody is looking.
 
 const LOOK_MS = 20000;
+const REPEAT_MS = 1500; // what is said while the page is still starting may not be heard
+const MOST_REPEATS = 20;
 
 function render({ model, el }) {
   const ownPage = document.body.dataset.voila !== undefined;
@@ -26,8 +28,21 @@ function render({ model, el }) {
     }
   }
 
-  function read() {
-    if (ownPage) model.send({ address: location.hash.slice(1) });
+  let repeat = 0;
+
+  function read(left = MOST_REPEATS) {
+    clearTimeout(repeat);
+    if (!ownPage || left === 0) return;
+    model.send({ address: location.hash.slice(1) });
+    repeat = setTimeout(() => read(left - 1), REPEAT_MS);
+  }
+
+  function heard() {
+    clearTimeout(repeat);
+  }
+
+  function turned() {
+    read();
   }
 
   function look() {
@@ -36,15 +51,17 @@ function render({ model, el }) {
 
   const timer = setInterval(look, LOOK_MS);
   document.addEventListener("visibilitychange", look);
-  addEventListener("hashchange", read);
+  addEventListener("hashchange", turned);
+  model.on("msg:custom", heard);
   model.on("change:address change:title", write);
   model.on("change:text_size change:theme", dress);
   requestAnimationFrame(dress);
   if (ownPage && location.hash.length > 1) read();
   return () => {
     clearInterval(timer);
+    clearTimeout(repeat);
     document.removeEventListener("visibilitychange", look);
-    removeEventListener("hashchange", read);
+    removeEventListener("hashchange", turned);
   };
 }
 

@@ -37,6 +37,7 @@ class PageLink(anywidget.AnyWidget):
 
     def _told(self, _: Any, content: dict[str, Any], __: Any) -> None:
         if "address" in content:
+            self.send({"heard": True})
             self._on_address(view_of(str(content["address"])))
         else:
             self._on_look()

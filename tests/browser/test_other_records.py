@@ -21,7 +21,7 @@ Running = Callable[..., AbstractContextManager[Any]]
 def pick_first_found(page: Any, typed: str) -> str:
     page.locator(".station-search input").fill(typed)
     page.locator(".station-search input").press("Enter")
-    page.wait_for_selector(".heading-part h1")
+    page.wait_for_selector(".strip-cells .season-cell", state="visible")
     return str(page.locator(".heading-part h1").inner_text())
 
 
