@@ -138,6 +138,7 @@ def _unknown(kind: str, word: str, known: Iterable[str]) -> str:
 
 
 def _explore(record: Path | None, port: int | None, *, browser: bool) -> int:
+    from explorer.analysis.class_schemes import programme_schemes
     from explorer.default_record import default_place, introduce
     from explorer.demo import notebooks_folder
     from explorer.ports import choose_port
@@ -148,6 +149,7 @@ def _explore(record: Path | None, port: int | None, *, browser: bool) -> int:
     place = default_place() if record is None else record
     _say(introduce(place))
     opened = open_record(place)
+    programme_schemes(opened.settings, "programme.toml", opened.programme.quantities)  # refuses a wrong rule
     waters, stations = len(opened.lakes()), len(opened.station_list())
     _say(f"{_count(waters, 'water')}, {_count(stations, 'station')}.", *opened.messages)
     opened.close()

@@ -99,6 +99,17 @@ def test_explore_with_a_file_that_is_no_record_exits_2_with_one_message(tmp_path
     assert done.stderr.count("\n") == 1
 
 
+def test_explore_with_a_wrong_class_rule_names_line_and_key(tmp_path: Path) -> None:
+    (tmp_path / "programme.toml").write_text("[class_schemes.county]\nformat = 1\nclases = []\n")
+    (tmp_path / "readings.csv").write_text(
+        "station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n"
+    )
+    done = run("explore", "--no-browser", "--record", str(tmp_path))
+    assert done.returncode == command.REFUSED
+    assert 'programme.toml, line 3, "clases": there is no such key' in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
 def test_explore_with_a_misspelt_record_names_the_nearest(tmp_path: Path) -> None:
     (tmp_path / "lakes.gpkg").touch()
     done = run("explore", "--no-browser", "--record", str(tmp_path / "lake.gpkg"))
