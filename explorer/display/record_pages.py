@@ -1,5 +1,6 @@
 """Builds the pages of one record: reads and computes what is needed, once for each version of it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -64,6 +65,8 @@ class RecordPages:
     ----------
     record : Record
         An open record.
+    progress : callable, optional
+        Called while seasons are computed, with how many stations are done, and of how many.
 
     Attributes
     ----------
@@ -73,12 +76,12 @@ class RecordPages:
         The last season with readings.
     """
 
-    def __init__(self, record: Record) -> None:
+    def __init__(self, record: Record, progress: Callable[[int, int], None] | None = None) -> None:
         self.record = record
         self.version = record.version()
         self.programme = record.programme
         self.schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
-        self._seasons = current_seasons(record)
+        self._seasons = current_seasons(record, progress)
         self._rows_of = self._seasons.groupby("station_code").indices
         self._lakes = record.lakes()
         self._stations = record.station_list()

@@ -14,13 +14,18 @@ __all__ = ["current_seasons", "refresh"]
 STATIONS_AT_A_TIME = 64  # bounds the memory
 
 
-def current_seasons(record: Record) -> pd.DataFrame:
+Progress = Callable[[int, int], None]
+
+
+def current_seasons(record: Record, progress: Progress | None = None) -> pd.DataFrame:
     """Return the season table of a whole record: what is stored, and what is stale computed on the fly.
 
     Parameters
     ----------
     record : Record
         An open record; it is not changed.
+    progress : callable, optional
+        Called after every few stations with how many are done, and of how many.
 
     Returns
     -------
@@ -29,12 +34,12 @@ def current_seasons(record: Record) -> pd.DataFrame:
     """
     stored, stale = stored_seasons(record, FORMULAS)
     stored = stored[~stored["station_code"].isin(stale)]  # a check-in may land between the two questions
-    tables = [stored, *(seasons for _, seasons in _computed(record, stale))]
+    tables = [stored, *(seasons for _, seasons in _computed(record, stale, progress))]
     filled = [table for table in tables if len(table)]
     return pd.concat(filled, ignore_index=True) if filled else empty_frame(SEASONS)
 
 
-def refresh(record: Record, progress: Callable[[int, int], None] | None = None) -> int:
+def refresh(record: Record, progress: Progress | None = None) -> int:
     """Compute and store the season tables of all stations whose stored one is stale.
 
     Parameters
@@ -58,16 +63,18 @@ def refresh(record: Record, progress: Callable[[int, int], None] | None = None) 
     _, stale = stored_seasons(record, FORMULAS)
     done = 0
     version = record.version()
-    for codes, seasons in _computed(record, stale):
+    for codes, seasons in _computed(record, stale, progress):
         store_seasons(record.path, seasons, codes, version=version, formulas=FORMULAS)
         done += len(codes)
-        if progress is not None:
-            progress(done, len(stale))
     return done
 
 
-def _computed(record: Record, codes: Sequence[str]) -> Iterator[tuple[Sequence[str], pd.DataFrame]]:
+def _computed(
+    record: Record, codes: Sequence[str], progress: Progress | None
+) -> Iterator[tuple[Sequence[str], pd.DataFrame]]:
     for start in range(0, len(codes), STATIONS_AT_A_TIME):
         some = codes[start : start + STATIONS_AT_A_TIME]
         for readings in record.chunks(STATIONS_AT_A_TIME, some):
             yield some, season_table(readings, record.programme)
+        if progress is not None:
+            progress(start + len(some), len(codes))

@@ -21,6 +21,7 @@ from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.records.record import Record, open_record
 from explorer.widgets.fold import sections_html, terms_html
+from explorer.widgets.opening_bar import opening_bar
 from explorer.widgets.screen import Screen
 from explorer.widgets.style import style_html
 from explorer.widgets.tile_folder import TileFolder, tile_address
@@ -79,7 +80,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         super().__init__()
         self._shown: ShownStation | None = None
         self._tiles: TileFolder | None = None
-        self._pages = RecordPages(record)
+        with opening_bar() as progress:
+            self._pages = RecordPages(record, progress)
         self.screen = Screen(self, record.outlines(), self._pages.schemes, record.programme.language)
         self.children = self.screen.children
         self.add_class("station-explorer")
@@ -181,7 +183,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
 
     def _take_newer(self) -> None:
-        self._pages = RecordPages(open_record(self.record.opened_from))
+        with opening_bar() as progress:
+            self._pages = RecordPages(open_record(self.record.opened_from), progress)
         self.screen.offer_newer(False)
         self.screen.choice_bar.offer(self._pages.schemes)
 
