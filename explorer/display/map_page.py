@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from explorer.display.map_groups import MapGroups
 from explorer.display.numbers import count_text
+from explorer.display.station_name import station_name
 from explorer.model.places import Lake, Station
 from explorer.model.words import say
 
@@ -72,18 +73,12 @@ def build_map_page(
         message = count_text("map.some_without_place", int(placeless.sum()), language=language)
     return MapPage(
         codes=tuple(station.code for station in stations),
-        names=tuple(_full_name(station, lakes[station.lake_code]) for station in stations),
+        names=tuple(station_name(station, lakes[station.lake_code], language) for station in stations),
         longitudes_deg=longitudes,
         latitudes_deg=latitudes,
         groups=groups,
         message=message,
     )
-
-
-def _full_name(station: Station, lake: Lake) -> str:
-    if station.name.casefold().startswith(lake.name.casefold()):
-        return station.name
-    return f"{lake.name}, {station.name}"
 
 
 def found_stations(page: MapPage, words: str) -> list[int]:

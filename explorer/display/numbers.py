@@ -148,8 +148,8 @@ def interval_text(low: float, high: float, quantity: Quantity, length_unit: str,
         return reading_text(high, "<", quantity, length_unit, language)
     if np.isinf(high):
         return reading_text(low, ">", quantity, length_unit, language)
-    ends = (reading_text(end, "=", quantity, length_unit, language) for end in (low, high))
-    return say("reading.between", dict(zip(("low", "high"), ends, strict=True)), language)
+    first, last = (reading_text(end, "=", quantity, length_unit, language) for end in (low, high))
+    return first if first == last else say("reading.between", {"low": first, "high": last}, language)
 
 
 def count_text(

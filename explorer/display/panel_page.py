@@ -13,6 +13,7 @@ from explorer.display.axes import Axis, build_axis
 from explorer.display.choice import Choice
 from explorer.display.comparison import NOT_COMPARED, PanelComparison
 from explorer.display.numbers import count_text, display_factor, display_unit, interval_text, period_text
+from explorer.display.station_words import name_in_sentence
 from explorer.model.calendar import Season
 from explorer.model.classes import ClassScheme
 from explorer.model.quantities import Quantity
@@ -247,7 +248,7 @@ def build_panel_page(
         beside=_beside(beside, axis, factor, choice, season) if len(drawn) else NOTHING_BESIDE,
         breaks=_breaks(drawn, language),
         axis=axis,
-        message=say("panel.no_readings", {"quantity": quantity.name.lower()}, language)
+        message=say("panel.no_readings", {"quantity": name_in_sentence(quantity)}, language)
         if drawn.empty
         else "",
     )

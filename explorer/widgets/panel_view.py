@@ -189,6 +189,7 @@ class PanelView:
         """
         with self.held():
             self._show_bands(page)
+            self._usual.fill_colors = ["var(--se-usual)" if page.bands else "var(--se-picked)"]
             self._usual.x, self._usual.y = _hidden(page.usual_years), _hidden(page.usual_places)
             inside = page.measured.inside
             self.measured.x, self.measured.y = _as_path(page.measured, inside)
