@@ -1,0 +1,297 @@
+"""Chlorophyll a and pheophytin a from what a laboratory reads: absorbances or fluorescences of an extract.
+
+Everything is turned into a concentration in the lake by the volume of extract over the volume filtered: a
+wrong volume is a wrong result in proportion. Results of the procedures below are different quantities, and
+none of them is turned into another.
+"""
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+__all__ = [
+    "Extract",
+    "chlorophyll_from_absorbances",
+    "chlorophyll_from_fluorescences",
+    "chlorophyll_in_methanol",
+    "chlorophyll_uncorrected",
+    "detection_limit_at_volume",
+]
+
+UG_PER_MG = 1000.0
+
+# Lorenzen 1967, for 90 % acetone, as in Standard Methods 10200 H and US EPA Method 446.0.
+LORENZEN_FACTOR = 26.7  # [mg/L of extract per absorbance and cm]
+LORENZEN_ACID_RATIO = 1.7  # [1] of pure chlorophyll a
+
+# Jeffrey & Humphrey 1975, for 90 % acetone. [mg/L of extract per absorbance and cm]
+JEFFREY_HUMPHREY_664, JEFFREY_HUMPHREY_647, JEFFREY_HUMPHREY_630 = 11.85, -1.54, -0.08
+
+# Talling's form for methanol, as in a data-set description of a long lake survey (see tests/published).
+TALLING_METHANOL_FACTOR = 13.9  # [mg/L of extract per absorbance and cm]
+
+Number = pd.Series | float
+
+
+def _require_above(values: Number, low: float, name: str, unit: str) -> None:
+    series = values if isinstance(values, pd.Series) else pd.Series([values])
+    too_low = series[series <= low]
+    if not too_low.empty:
+        raise ValueError(
+            f"The {name} must be above {low:g} {unit}; found {too_low.iloc[0]:g} at {too_low.index[0]} "
+            f"({len(too_low)} in all). Leave a missing one empty."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Extract:
+    """What a filter was extracted into, and how much water went through it.
+
+    Attributes
+    ----------
+    volume_ml : Series, shape (n,), or float
+        Volume of the extract. [mL]
+    volume_filtered_ml : Series, shape (n,), or float
+        Total volume that went through the filter. [mL]
+    path_length_cm : Series, shape (n,), or float
+        Path of the light through the cell. [cm] Nothing to fluorescences.
+
+    Raises
+    ------
+    ValueError
+        If one of them is zero or negative.
+
+    Examples
+    --------
+    >>> Extract(10.0, 500.0).in_the_lake(pd.Series([1.0])).tolist()
+    [20.0]
+    """
+
+    volume_ml: Number
+    volume_filtered_ml: Number
+    path_length_cm: Number = 1.0
+
+    def __post_init__(self) -> None:
+        _require_above(self.volume_ml, 0, "volume of extract", "mL")
+        _require_above(self.volume_filtered_ml, 0, "volume filtered", "mL")
+        _require_above(self.path_length_cm, 0, "path", "cm")
+
+    def in_the_lake(self, extract_mg_per_l: pd.Series) -> pd.Series:
+        """Return a concentration in the lake from that in the extract.
+
+        Parameters
+        ----------
+        extract_mg_per_l : Series, shape (n,)
+            [mg/L]
+
+        Returns
+        -------
+        Series, shape (n,), same index
+            [µg/L]
+        """
+        lake: pd.Series = extract_mg_per_l * UG_PER_MG * self.volume_ml / self.volume_filtered_ml
+        return lake
+
+
+def chlorophyll_from_absorbances(
+    absorbance_664_before: pd.Series,
+    absorbance_665_after: pd.Series,
+    extract: Extract,
+    *,
+    absorbance_750_before: Number = 0.0,
+    absorbance_750_after: Number = 0.0,
+) -> pd.DataFrame:
+    """Return chlorophyll a corrected for pheophytin, and pheophytin a, from absorbances around acid.
+
+    Parameters
+    ----------
+    absorbance_664_before, absorbance_665_after : Series, shape (n,)
+        At 664 nm before and at 665 nm after acid. [1]
+    extract : Extract
+        In 90 % acetone.
+    absorbance_750_before, absorbance_750_after : Series, shape (n,), or float
+        Turbidity at 750 nm, taken off. [1]
+
+    Returns
+    -------
+    DataFrame, same index
+        chlorophyll_a, pheophytin_a [µg/L], a negative one as computed; acid_ratio [1], 1.7 for chlorophyll a
+        alone, 1.0 for none (these two from memory). NaN where a reading is.
+
+    References
+    ----------
+    .. [1] C. J. Lorenzen, "Determination of chlorophyll and pheo-pigments: spectrophotometric equations,"
+       Limnol. Oceanogr., vol. 12, pp. 343-346, 1967; Standard Methods 10200 H; US EPA Method 446.0 (1997).
+
+    Examples
+    --------
+    >>> chlorophyll_from_absorbances(pd.Series([0.178]), pd.Series([0.106]), Extract(10, 500)).round(3)
+       chlorophyll_a  pheophytin_a  acid_ratio
+    0         38.448         1.175       1.679
+    """
+    before = absorbance_664_before - absorbance_750_before
+    after = absorbance_665_after - absorbance_750_after
+    per_cm = LORENZEN_FACTOR / extract.path_length_cm
+    return pd.DataFrame(
+        {
+            "chlorophyll_a": extract.in_the_lake(per_cm * (before - after)),
+            "pheophytin_a": extract.in_the_lake(per_cm * (LORENZEN_ACID_RATIO * after - before)),
+            "acid_ratio": before / after.where(after != 0),
+        }
+    )
+
+
+def chlorophyll_uncorrected(
+    absorbance_664: pd.Series,
+    absorbance_647: pd.Series,
+    absorbance_630: pd.Series,
+    extract: Extract,
+    *,
+    absorbance_750: Number = 0.0,
+) -> pd.Series:
+    """Return chlorophyll a by the trichromatic equation: pheophytin is not told from it.
+
+    Parameters
+    ----------
+    absorbance_664, absorbance_647, absorbance_630 : Series, shape (n,)
+        At these wavelengths in nm. [1]
+    extract : Extract
+        In 90 % acetone.
+    absorbance_750 : Series, shape (n,), or float
+        Turbidity, taken off all three. [1]
+
+    Returns
+    -------
+    Series, shape (n,), same index
+        Chlorophyll a, uncorrected. [µg/L] NaN where a reading is.
+
+    References
+    ----------
+    .. [1] S. W. Jeffrey and G. F. Humphrey, "New spectrophotometric equations for determining chlorophylls a,
+       b, c1 and c2," Biochem. Physiol. Pflanzen, vol. 167, pp. 191-194, 1975; US EPA Method 446.0 (1997).
+
+    Examples
+    --------
+    >>> chlorophyll_uncorrected(pd.Series([0.19]), pd.Series([0.07]), pd.Series([0.04]),
+    ...                         Extract(10, 500)).round(2).tolist()
+    [42.81]
+    """
+    weighted = (
+        JEFFREY_HUMPHREY_664 * (absorbance_664 - absorbance_750)
+        + JEFFREY_HUMPHREY_647 * (absorbance_647 - absorbance_750)
+        + JEFFREY_HUMPHREY_630 * (absorbance_630 - absorbance_750)
+    )
+    return extract.in_the_lake(weighted / extract.path_length_cm)
+
+
+def chlorophyll_in_methanol(
+    absorbance_665: pd.Series, extract: Extract, *, absorbance_750: Number = 0.0
+) -> pd.Series:
+    """Return chlorophyll a from one absorbance of an extract in methanol, without acid.
+
+    Parameters
+    ----------
+    absorbance_665 : Series, shape (n,)
+        At 665 nm. [1]
+    extract : Extract
+        In methanol.
+    absorbance_750 : Series, shape (n,), or float
+        Turbidity, taken off. [1]
+
+    Returns
+    -------
+    Series, shape (n,), same index
+        Chlorophyll a in methanol. [µg/L] Not comparable with acetone.
+
+    References
+    ----------
+    .. [1] J. F. Talling's form, as given in the description of a long lake survey's data set.
+
+    Examples
+    --------
+    >>> chlorophyll_in_methanol(pd.Series([0.12]), Extract(10, 500)).round(2).tolist()
+    [33.36]
+    """
+    per_cm = TALLING_METHANOL_FACTOR / extract.path_length_cm
+    return extract.in_the_lake(per_cm * (absorbance_665 - absorbance_750))
+
+
+def chlorophyll_from_fluorescences(
+    fluorescence_before: pd.Series,
+    fluorescence_after: pd.Series,
+    extract: Extract,
+    *,
+    acid_ratio: Number,
+    response_ug_per_l: Number,
+) -> pd.DataFrame:
+    """Return chlorophyll a corrected for pheophytin, and pheophytin a, from fluorescences around acid.
+
+    Parameters
+    ----------
+    fluorescence_before, fluorescence_after : Series, shape (n,)
+        Readings of the fluorometer before and after acid, less the blank. [instrument units]
+    extract : Extract
+        In 90 % acetone.
+    acid_ratio : Series, shape (n,), or float
+        Ratio before to after acid of pure chlorophyll a on this instrument. [1]
+    response_ug_per_l : Series, shape (n,), or float
+        Chlorophyll a in the extract for one unit. [µg/L]
+
+    Returns
+    -------
+    DataFrame, same index
+        chlorophyll_a, pheophytin_a. [µg/L] A negative one as computed, NaN where a reading is.
+
+    Raises
+    ------
+    ValueError
+        If an acid ratio is not above 1.
+
+    References
+    ----------
+    .. [1] E. J. Arar and G. B. Collins, US EPA Method 445.0, revision 1.2, 1997.
+
+    Examples
+    --------
+    >>> chlorophyll_from_fluorescences(pd.Series([120.0]), pd.Series([70.0]), Extract(10, 500),
+    ...                                acid_ratio=2.0, response_ug_per_l=0.05).round(5).to_numpy().tolist()
+    [[0.1, 0.04]]
+    """
+    _require_above(acid_ratio, 1, "ratio before to after acid", "(it is a property of the instrument)")
+    scale = response_ug_per_l / UG_PER_MG * (acid_ratio / (acid_ratio - 1))
+    chlorophyll = scale * (fluorescence_before - fluorescence_after)
+    pheophytin = scale * (acid_ratio * fluorescence_after - fluorescence_before)
+    return pd.DataFrame(
+        {"chlorophyll_a": extract.in_the_lake(chlorophyll), "pheophytin_a": extract.in_the_lake(pheophytin)}
+    )
+
+
+def detection_limit_at_volume(limit_ug_per_l: Number, stated_for: Extract, wanted_for: Extract) -> Number:
+    """Return a detection limit for another extract: it rises as less water is filtered.
+
+    Parameters
+    ----------
+    limit_ug_per_l : Series, shape (n,), or float
+        Limit for the extract that it is stated for. [µg/L]
+    stated_for, wanted_for : Extract
+        Volumes and paths.
+
+    Returns
+    -------
+    Series, shape (n,), or float
+        [µg/L]
+
+    References
+    ----------
+    .. [1] A published procedure after US EPA Method 446.0: about 3 µg/L for 200 mL and 20 mL of extract.
+
+    Examples
+    --------
+    >>> round(detection_limit_at_volume(3.0, Extract(20, 200), Extract(20, 1000)), 3)
+    0.6
+    """
+    extracts = wanted_for.volume_ml / stated_for.volume_ml
+    volumes = stated_for.volume_filtered_ml / wanted_for.volume_filtered_ml
+    paths = stated_for.path_length_cm / wanted_for.path_length_cm
+    limit: Number = limit_ug_per_l * extracts * volumes * paths
+    return limit

@@ -1,0 +1,241 @@
+"""Departures: readings unusual for their month at their station, or beside what was measured with them."""
+
+from collections.abc import Mapping
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+from scipy.special import ndtri, stdtr, stdtrit  # type: ignore[import-untyped]
+
+from explorer.analysis.departure_columns import ScoredReadings, scored_rows
+from explorer.analysis.departure_companions import Companions, companions, relations
+from explorer.analysis.departure_scores import MonthScores, month_scores
+from explorer.model.programme import Programme
+from explorer.model.readings import check_frame
+
+__all__ = ["DEPARTURES", "SHARE_BESIDE", "SHARE_MONTH", "departures", "visit_scores"]
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+
+# Of the visits without a story at most these shares are marked, together under five of a hundred. [1]
+SHARE_MONTH, SHARE_BESIDE = 0.038, 0.01
+LEAST_TAIL = 1e-300  # keeps a score finite
+# Waters bring more extremes than a normal distribution: tails are at least as heavy as Student's with so many
+# degrees (common practice; noise of five degrees then marks about six visits of a hundred).
+MOST_FREEDOM = 20.0
+
+DEPARTURES: Mapping[str, str] = {
+    "reading_id": "int64",
+    "tail_probability": "float64",
+    "score": "float64",
+    "others": "int64",
+    "years": "int64",
+    "expected": "float64",
+    "low": "float64",
+    "high": "float64",
+    "spread": "float64",
+    "companion": "str",
+    "beside": "float64",
+    "beside_tail": "float64",
+    "direction": "str",
+    "marked": "bool",
+}
+
+_WAYS = np.array(["", "higher", "lower"], dtype=object)  # by the sign of a score: 0, 1, -1
+_NEEDED = (
+    "reading_id", "station_code", "quantity", "taken_on", "stratum", "value", "sign", "status", "sample_type",
+    "method",
+)  # fmt: skip
+
+
+def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
+    """Return how unusual each reading is for its month, and beside the other quantities of its visit.
+
+    A reading is held against the same month and the two beside it in the other years of the same series
+    (station, quantity, method, stratum), along the series' trend where there is one, on a logarithmic scale
+    for concentrations. At least five other years must speak. A "<" can only be unusually low, and is so only
+    if its limit is; a ">" likewise high.
+
+    Where another quantity has gone closely together with it at this station, a reading is also held against
+    what that one lets expect: chlorophyll twice too high may be nothing unusual for a July, but is so beside
+    clear water. Of such a pair the one farther from its usual is marked.
+
+    Of visits (station and day) without a story at most five in a hundred are marked, however many quantities
+    they have.
+
+    Parameters
+    ----------
+    readings : DataFrame, n rows
+        Columns of `READINGS`; whole stations. [record units] Routine readings that are not rejected are
+        scored, held ones too; held ones do not speak for others. Profiles are left out.
+    programme : Programme
+        Season and quantities.
+
+    Returns
+    -------
+    DataFrame, n rows, same index
+        tail_probability: two-sided, for the month [1]; score: the same as a signed normal score [1]; others,
+        years: months of other years that speak, and in how many years; expected, low, high: usual value and
+        the range in which it would not be marked for its month [record unit]; spread: standard deviation of
+        a reading about the usual, of natural logarithms for concentrations, else [record unit]; companion:
+        the quantity that goes with it, empty without one; beside: what that one lets expect [record unit];
+        beside_tail: two-sided tail probability beside it [1]; direction: "higher", "lower", or empty where
+        neither; marked. NaN where not scored.
+
+    Raises
+    ------
+    ExplorerError
+        If a column is missing.
+    UnknownNameError
+        If the programme does not know a quantity.
+
+    References
+    ----------
+    .. [1] G. K. Smyth, "Linear models and empirical Bayes methods for assessing differential expression in
+       microarray experiments," Stat. Appl. Genet. Mol. Biol., vol. 3, article 3, 2004 (a spread from few
+       values is drawn towards that of many; from memory).
+    .. [2] Z. Šidák, "Rectangular confidence regions for the means of multivariate normal distributions," J.
+       Am. Stat. Assoc., vol. 62, pp. 626-633, 1967 (a visit's share from that of its readings).
+
+    Examples
+    --------
+    >>> days = pd.to_datetime([f"{year}-07-15" for year in range(2010, 2025)])
+    >>> readings = pd.DataFrame({
+    ...     "reading_id": range(15), "station_code": "A1", "quantity": "secchi_depth", "taken_on": days,
+    ...     "stratum": "surface", "value": [3.0, 3.2, 2.9] * 4 + [3.1, 1.1, 3.0], "sign": "=",
+    ...     "status": "accepted", "sample_type": "routine", "method": "",
+    ... })
+    >>> found = departures(readings, Programme())
+    >>> found.loc[found["marked"], ["reading_id", "direction", "others"]].values.tolist()
+    [[13, 'lower', 14]]
+    """
+    check_frame(readings, dict.fromkeys(_NEEDED, ""), "readings")
+    rows = scored_rows(readings)
+    columns: dict[str, npt.NDArray[np.generic]] = {}
+    if rows.size:
+        scored = ScoredReadings.of(readings[list(_NEEDED)].iloc[rows], programme)
+        months = month_scores(
+            scored.value,
+            scored.sign,
+            scored.series,
+            scored.month,
+            scored.speaks,
+            scored.floor,
+            scored.log_scale,
+        )
+        columns = _columns(scored, months)
+    return _frame(readings, rows, columns)
+
+
+def _frame(
+    readings: pd.DataFrame, rows: Ints, columns: Mapping[str, npt.NDArray[np.generic]]
+) -> pd.DataFrame:
+    """Return one row for each reading, NaN, 0, empty and False where it was not scored."""
+    nothing = {"float64": np.nan, "int64": 0, "str": "", "bool": False}
+    table = {"reading_id": readings["reading_id"].astype("int64")}
+    for name, kind in DEPARTURES.items():
+        if name not in table:
+            column = np.full(len(readings), nothing[kind], dtype=object if kind == "str" else kind)
+            if name in columns:
+                column[rows] = columns[name]
+            table[name] = pd.Series(column, index=readings.index, dtype=kind)
+    return pd.DataFrame(table, copy=False)
+
+
+def _columns(scored: ScoredReadings, months: MonthScores) -> dict[str, npt.NDArray[np.generic]]:
+    """Return the columns of the departures, but for the reading's id."""
+    apart = (scored.value - months.expected) / months.spread
+    apart = np.where(scored.known, apart, np.nan)
+    apart = np.where(scored.sign * apart < 0, 0.0, apart)  # a limit on the far side says nothing
+    freedom = np.minimum(months.freedom, MOST_FREEDOM)
+    tail = 2.0 * stdtr(freedom, -np.abs(apart))
+    score = -np.sign(apart) * ndtri(np.maximum(tail, LEAST_TAIL) / 2.0)
+    readings = _in_visit(scored.visit, ~np.isnan(tail))
+    reach = _quantiles(freedom, readings) * months.spread
+    companion, beside_score, beside_tail, odd = _beside(scored, score)
+    paired = _in_visit(scored.visit, ~np.isnan(beside_tail))
+    beside_marked = odd & (beside_tail <= _reading_level(SHARE_BESIDE, paired))
+    month_marked = tail <= _reading_level(SHARE_MONTH, readings)
+    above = np.where(beside_marked & ~month_marked, score - beside_score, score)
+    marked = month_marked | beside_marked
+
+    def unit(values: Floats) -> Floats:
+        return np.exp(values, out=values.copy(), where=scored.log_scale & ~np.isnan(values))
+
+    names = np.array([*scored.codes, ""], dtype=object)
+    return {
+        "tail_probability": tail,
+        "score": score,
+        "others": months.others,
+        "years": months.years,
+        "expected": unit(months.expected),
+        "low": unit(months.expected - reach),
+        "high": unit(months.expected + reach),
+        "spread": months.spread,
+        "companion": names[companion],
+        "beside": unit(months.expected + beside_score * months.spread),
+        "beside_tail": beside_tail,
+        "direction": _WAYS[np.nan_to_num(np.sign(above)).astype(np.int64)],
+        "marked": marked,
+    }
+
+
+def _in_visit(visit: Ints, counted: Bools) -> Ints:
+    """Return for each reading how many of its visit's readings are counted."""
+    return np.bincount(visit[counted], minlength=int(visit.max()) + 1)[visit]
+
+
+def _reading_level(share: float, readings: Ints) -> Floats:
+    """Return the tail below which a reading is marked, so that such a share of visits with so many is."""
+    level: Floats = 1.0 - (1.0 - share) ** (1.0 / np.maximum(readings, 1.0))
+    return level
+
+
+def _quantiles(freedom: Floats, readings: Ints) -> Floats:
+    """Return Student's quantiles beyond which a reading is marked, each pair computed once."""
+    known = np.where(np.isnan(freedom), 0.0, freedom).astype(np.int64)
+    freedoms, counts = np.arange(known.max() + 1), np.arange(readings.max() + 1)
+    table = stdtrit(freedoms[:, None], 1.0 - _reading_level(SHARE_MONTH, counts) / 2.0)
+    quantile: Floats = np.where(np.isnan(freedom), np.nan, table[known, readings])
+    return quantile
+
+
+def visit_scores(scored: ScoredReadings, score: Floats) -> Floats:
+    """Return the score of each quantity on each visit: the mean of its measured surface readings.
+
+    Parameters
+    ----------
+    scored : ScoredReadings
+        Readings; held ones do not count.
+    score : ndarray, shape (n,)
+        Signed scores. [1]
+
+    Returns
+    -------
+    ndarray, shape (visits, quantities)
+        NaN where there is none. [1]
+    """
+    use = scored.speaks & scored.surface & (scored.sign == 0) & ~np.isnan(score)
+    shape = (int(scored.visit.max()) + 1, len(scored.codes))
+    place = np.ravel_multi_index((scored.visit[use], scored.quantity[use]), shape)
+    count = np.bincount(place, minlength=shape[0] * shape[1])
+    total = np.bincount(place, score[use], shape[0] * shape[1])
+    mean: Floats = np.divide(total, count, out=np.full(count.size, np.nan), where=count > 0)
+    return mean.reshape(shape)
+
+
+def _beside(scored: ScoredReadings, score: Floats) -> tuple[Ints, Floats, Floats, Bools]:
+    """Return each reading's companion, the score that it lets expect, the tail, and who is the odd one."""
+    by_visit = visit_scores(scored, score)
+    station = np.zeros(len(by_visit), dtype=np.int64)
+    station[scored.visit] = scored.station
+    fit: Companions = companions(by_visit, station, relations(by_visit, station))
+    cell = (scored.visit, scored.quantity)
+    single = scored.surface & (scored.sign == 0) & ~np.isnan(score) & scored.speaks
+    companion = np.where(single, fit.quantity[cell], -1)
+    expected = np.where(single, fit.expected[cell], np.nan)
+    tail = np.where(single, fit.tail[cell], np.nan)
+    odd = np.abs(score) >= np.abs(by_visit[scored.visit, companion])
+    return companion, expected, tail, odd & (companion >= 0)

@@ -1,0 +1,206 @@
+"""Why unusual readings may be so: lines of evidence from the record, the likeliest first."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+
+from explorer.analysis.departure_scope import Reach, reach
+from explorer.analysis.departures import departures
+from explorer.analysis.evidence_case import Case
+from explorer.analysis.evidence_laboratory import batch_lines, handling_lines, volume_line
+from explorer.analysis.evidence_odds import clipped
+from explorer.analysis.evidence_reading import (
+    bottom_lines,
+    factor_lines,
+    is_too_deep,
+    observer_line,
+    repeated_line,
+)
+from explorer.analysis.evidence_record import Surroundings
+from explorer.analysis.evidence_water import (
+    MOST_AGREEMENT,
+    Agreement,
+    agreement,
+    reach_lines,
+    season_line,
+    together_line,
+    weather_line,
+)
+from explorer.analysis.next_steps import next_step
+from explorer.model.evidence import Departure, Evidence
+from explorer.model.history import StationHistory
+from explorer.model.places import Station
+from explorer.model.programme import Programme
+from explorer.model.readings import READINGS, check_frame
+
+__all__ = ["explain", "station_departures"]
+
+
+def explain(
+    readings: pd.DataFrame,
+    found: pd.DataFrame,
+    stations: Mapping[str, Station],
+    programme: Programme,
+    *,
+    visits: pd.DataFrame | None = None,
+    reading_ids: Collection[int] | None = None,
+) -> tuple[Departure, ...]:
+    """Return the unusual readings, each with what speaks for and against every explanation.
+
+    Parameters
+    ----------
+    readings : DataFrame, n rows
+        Columns of `READINGS`, and `analysed_on` (date) where the record has it; blanks and duplicates too.
+        The more of the record, the more can be told: the same water, batch, days and observers at least.
+    found : DataFrame, n rows
+        `departures(readings, programme)`.
+    stations : mapping of str to Station
+        By code; depths are known from here.
+    programme : Programme
+        Season, language and quantities.
+    visits : DataFrame, optional
+        Columns visit_id, weather, remark: what the sheets say beside numbers.
+    reading_ids : collection of int, optional
+        Only these of the marked readings; all when left out.
+
+    Returns
+    -------
+    tuple of Departure
+        In the order of the readings.
+
+    Raises
+    ------
+    ExplorerError
+        If a column is missing.
+
+    Examples
+    --------
+    >>> days = pd.to_datetime([f"{year}-07-15" for year in range(2010, 2025)])
+    >>> readings = pd.DataFrame({
+    ...     name: pd.Series([0 if kind == "int64" else None] * 15).fillna("").astype(kind)
+    ...     if kind in ("str", "int64") else pd.Series([None] * 15, dtype=kind)
+    ...     for name, kind in READINGS.items()
+    ... }).assign(
+    ...     reading_id=range(15), station_code="A1", quantity="secchi_depth", taken_on=days, sign="=",
+    ...     stratum="surface", value=[3.0, 3.2, 2.9] * 4 + [3.1, 10.2, 3.0], status="accepted",
+    ...     sample_type="routine",
+    ... )
+    >>> found = departures(readings, Programme())
+    >>> [told] = explain(readings, found, {}, Programme())
+    >>> told.reading_id, told.direction, told.evidence[0].code, told.next_step
+    (13, 'higher', 'feet', 'look_at_the_sheet')
+    """
+    check_frame(readings, READINGS, "readings")
+    asked = found["marked"].to_numpy()
+    if reading_ids is not None:
+        asked = asked & found["reading_id"].isin(list(reading_ids)).to_numpy()
+    if not asked.any():
+        return ()
+    around = Surroundings(readings, found, stations, programme, visits)
+    rows = np.flatnonzero(asked[around.rows])
+    who = reach(rows, around.places())
+    return tuple(_departure(around, int(row), who, number) for number, row in enumerate(rows))
+
+
+def station_departures(
+    history: StationHistory,
+    around: pd.DataFrame,
+    programme: Programme,
+    *,
+    stations: Mapping[str, Station] | None = None,
+    visits: pd.DataFrame | None = None,
+) -> tuple[Departure, ...]:
+    """Return the unusual readings of one station with their evidence.
+
+    Parameters
+    ----------
+    history : StationHistory
+        The station with all its readings.
+    around : DataFrame
+        Readings of other stations, whole histories, columns of `READINGS`: those of the same water, and
+        whoever was visited or analysed with it. Rows of the station itself are passed over.
+    programme : Programme
+        Season, language and quantities.
+    stations : mapping of str to Station, optional
+        The other stations by code, for their depths.
+    visits : DataFrame, optional
+        As for `explain`.
+
+    Returns
+    -------
+    tuple of Departure
+        By date, as the history's readings are.
+
+    Examples
+    --------
+    >>> from explorer.model.places import Lake
+    >>> from explorer.model.readings import empty_frame
+    >>> station = Station("A1", "Middle", "A", float("nan"), float("nan"), 9.0, True)
+    >>> lake = Lake("A", "A water", "lake", frozenset(), 1.0, 200.0, 12.0)
+    >>> history = StationHistory(station, lake, empty_frame(READINGS), 1)
+    >>> station_departures(history, empty_frame(READINGS), Programme())
+    ()
+    """
+    others = around[(around["station_code"] != history.station.code).to_numpy()]
+    readings = pd.concat([history.readings, others], ignore_index=True)
+    found = departures(readings, programme)
+    own = set(history.readings["reading_id"])
+    places = {**(stations or {}), history.station.code: history.station}
+    return explain(readings, found, places, programme, visits=visits, reading_ids=own)
+
+
+def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Departure:
+    case = around.case(row)
+    rest = agreement(case, around)
+    case = replace(case, agreement=-MOST_AGREEMENT if is_too_deep(case) else rest.weight)
+    lines = _in_order(_lines(case, around, who, number, rest))
+    found = around.found.iloc[row]
+    by_month = bool(found["low"] > case.value or found["high"] < case.value)
+    return Departure(
+        reading_id=int(found["reading_id"]),
+        station_code=case.station,
+        quantity=case.quantity.code,
+        tail_probability=float(found["tail_probability"]),
+        others=int(found["others"]),
+        years=int(found["years"]),
+        expected=case.expected,
+        low=float(found["low"]),
+        high=float(found["high"]),
+        direction="higher" if case.way > 0 else "lower",
+        companion="" if by_month else str(found["companion"]),
+        beside=float("nan") if by_month else float(found["beside"]),
+        scope=who.scope(number),
+        evidence=lines,
+        next_step=next_step(
+            lines[0],
+            from_laboratory=bool(around.text["batch"][row] or around.text["sample_code"][row]),
+            season_open=around.text["status"][row] == "preliminary",
+        ),
+    )
+
+
+def _in_order(lines: list[Evidence]) -> tuple[Evidence, ...]:
+    """Return the lines, the likeliest first; where none speaks for anything, one that says so comes first."""
+    speaking = sorted((each for each in lines if each.verdict == "for"), key=lambda each: -each.weight)
+    rest = [each for said in ("cannot_tell", "against") for each in lines if each.verdict == said]
+    return (*(speaking or [Evidence("unexplained", "cannot_tell")]), *rest)
+
+
+def _lines(case: Case, around: Surroundings, who: Reach, number: int, rest: Agreement) -> list[Evidence]:
+    happened = clipped(float(who.happened[number]), -MOST_AGREEMENT, MOST_AGREEMENT)
+    lines: list[Evidence | None] = [
+        *reach_lines(case, around, who, number),
+        together_line(case, around, rest),
+        season_line(case, around),
+        weather_line(case, around),
+        *batch_lines(case, around, happened + rest.own - rest.second, rest.second),
+        observer_line(case, around),
+        *bottom_lines(case),
+        repeated_line(case, around),
+        volume_line(case, around),
+        *factor_lines(case, around),
+        *handling_lines(case, around),
+    ]
+    return [line for line in lines if line is not None]
