@@ -1,0 +1,176 @@
+"""Where, when and by whom: what a row of a data sheet or of a probe's file says of its visit."""
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from explorer.intake.depths import read_depths
+from explorer.intake.layout import Cells
+from explorer.intake.sheet_dates import read_sheet_dates
+from explorer.intake.station_names import FoundStations, StationNames
+from explorer.intake.table_reader import TableReader
+from explorer.intake.volumes import read_volumes
+from explorer.records.cells import Texts, read_each, read_flags
+from explorer.records.dates import read_times
+
+__all__ = ["read_dates_of", "read_depths_of", "read_moment", "read_visits", "read_volumes_of"]
+
+_KEPT = ("trained_on", "line_checked_on", "calibrated_on")
+_VOLUMES = ("volume_filtered", "volume_poured", "volume_topped_up")
+
+
+def read_visits(reader: TableReader, stations: StationNames, *, in_order: bool) -> dict[str, Any]:
+    """Return what every row says of its visit; rows without a station or a date are held.
+
+    Parameters
+    ----------
+    reader : TableReader
+        The table; takes the problems.
+    stations : StationNames
+        What stations are called.
+    in_order : bool
+        Whether neighbouring rows are of the same days.
+
+    Returns
+    -------
+    dict of str to ndarray, shape (rows,)
+        Columns of `VISIT_COLUMNS`.
+    """
+    found, written = _stations(reader, stations)
+    visits: dict[str, Any] = {
+        "row": reader.rows,
+        "station_code": found.code,
+        "station_as_written": written,
+        "taken_on": read_dates_of(reader, "date", needed=True, in_order=in_order),
+    }
+    time, problem = read_times(reader.texts("time"), reader.texts("date"))
+    reader.hold(reader.cells("time"), problem)
+    visits |= {"taken_time": time}
+    visits |= {name: reader.texts(name) for name in ("observer", "weather", "sunglasses")}
+    visits["remark"] = _remarks(reader)
+    visits["bottom_depth_m"] = read_depths_of(reader, "bottom_depth")
+    for role in _VOLUMES:
+        visits[f"{role}_ml"], visits["volume_parts" if role == _VOLUMES[0] else ""] = read_volumes_of(
+            reader, role
+        )
+    visits["on_ice_time"] = read_moment(reader, "on_ice_time")[1]
+    visits["frozen_on"], visits["frozen_time"] = read_moment(reader, "frozen_on")
+    for role in _KEPT:
+        date = read_sheet_dates(reader.texts(role))
+        visits[role] = np.where(date.problem == "", date.date, reader.texts(role))
+    visits["reason"] = reader.row_reasons
+    del visits[""]
+    return visits
+
+
+def _remarks(reader: TableReader) -> Texts:
+    """Return the remarks, with the wind and the air's temperature behind them."""
+    more = [role for role in ("wind", "air_temperature") if reader.layout.columns_of(role)]
+    texts = [reader.texts("remark"), *(_named(reader, role) for role in more)]
+    return np.array(["; ".join(filter(None, row)) for row in zip(*texts, strict=True)], dtype=object)
+
+
+def _named(reader: TableReader, role: str) -> Texts:
+    heading = reader.layout.columns_of(role)[0].heading
+    return np.array([f"{heading}: {text}" if text else "" for text in reader.texts(role)], dtype=object)
+
+
+def _stations(reader: TableReader, stations: StationNames) -> tuple[FoundStations, Texts]:
+    """Return the station of every row; the water comes from its column or from the title."""
+    layout = reader.layout
+    has_station = bool(layout.columns_of("station")) or "station" in layout.stated
+    has_water = bool(layout.columns_of("water")) or "water" in layout.stated
+    role = "station" if has_station else "water"
+    texts = reader.texts(role)
+    title = " ".join((*layout.titles, layout.table.sheet)).strip()
+    water = list(reader.texts("water")) if has_water and has_station else [title] * reader.count
+    found = stations.find(texts, water)
+    said: dict[str, Any] = {}
+    if role not in layout.stated and not layout.columns_of(role):  # neither column nor line: the title alone
+        found = stations.find([stations.water_of(title) or title] * reader.count)
+        said = {"found": title[:60]}
+    elif not has_water:
+        alone = stations.find(texts)
+        helped = (found.problem == "") & (alone.problem != "")
+        reader.note(reader.cells(role), np.where(helped, "water_from_title", ""), once=True, title=title[:60])
+    reader.hold_rows(role, found.problem, near=np.where(found.near == "", "-", found.near), **said)
+    reader.note(reader.cells(role), found.note, read_as=found.code)
+    return found, texts
+
+
+def read_dates_of(
+    reader: TableReader, role: str, *, needed: bool = False, in_order: bool = False
+) -> npt.NDArray[np.datetime64]:
+    """Return a column of local dates, NaT where there is none; what cannot be read is held.
+
+    Parameters
+    ----------
+    reader : TableReader
+        The table; takes the problems.
+    role : str
+        Role of the column.
+    needed : bool
+        Whether a row without its date is held.
+    in_order : bool
+        Whether neighbouring rows are of the same days.
+    """
+    dates = read_sheet_dates(reader.texts(role), in_order=in_order)
+    if needed:
+        reader.hold_rows(role, dates.problem, likely=dates.likely)
+    else:
+        reader.hold(
+            reader.cells(role), np.where(dates.problem == "no_date", "", dates.problem), likely=dates.likely
+        )
+    reader.note(reader.cells(role), np.where(dates.settled, "date_order_settled", ""), once=True)
+    return dates.date.astype("datetime64[D]").astype("datetime64[ms]")
+
+
+def read_moment(reader: TableReader, role: str) -> tuple[npt.NDArray[np.datetime64], Texts]:
+    """Return the date and the time of day that a column states, whichever of them it does.
+
+    A bare yes or no is kept as a cell and says neither.
+    """
+    texts = reader.texts(role)
+    dates = read_sheet_dates(texts)
+    time, wrong_time = read_times(np.where(dates.problem == "", "", texts), texts)
+    spoken = read_flags(texts)[1] == ""
+    problem = np.where((dates.problem != "") & (wrong_time != "") & ~spoken, dates.problem, "")
+    reader.hold(reader.cells(role), problem, likely=dates.likely)
+    time = np.where(wrong_time == "", time, "")
+    return dates.date.astype("datetime64[D]").astype("datetime64[ms]"), time
+
+
+def read_depths_of(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
+    """Return a column of depths. [m] NaN where there is none; what cannot be read is held."""
+    column = reader.first(role)
+    default = next((each.unit for each in reader.layout.columns if each.quantity == "secchi_depth"), "")
+    unit = (column.unit if column else "") or default
+    depths = read_depths(reader.texts(role), unit, decimal=reader.decimal)
+    at_surface = np.array(read_each(reader.texts(role), _is_nought), dtype=bool) & (role == "depth_m")
+    problem = np.where(at_surface, "", depths.problem)
+    once = problem == "no_depth_unit"
+    reader.hold(reader.cells(role), np.where(once, "", problem), quantity="A depth")
+    reader.hold(reader.cells(role), np.where(once, problem, ""), once=True, quantity="A depth")
+    unsure = (depths.sign != "=") & (problem == "")
+    reader.hold(reader.cells(role), np.where(unsure, "not_a_depth", ""))
+    return np.where(at_surface, 0.0, np.where((problem == "") & ~unsure, depths.depth_m, np.nan))
+
+
+def _is_nought(text: str) -> bool:
+    return "0" in text and text.strip("0.,") == ""
+
+
+def read_volumes_of(reader: TableReader, role: str) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.int64]]:
+    """Return a column of volumes [mL] and of how many each is the sum; what cannot be read is held."""
+    column = reader.first(role)
+    unit = column.unit if column else ""
+    volumes = read_volumes(reader.texts(role), unit or "mL", decimal=reader.decimal)
+    cells: Cells = reader.cells(role)
+    reader.hold(cells, volumes.problem)
+    read_as = np.array([f"{each:g} mL" for each in volumes.total_ml], dtype=object)
+    reader.note(cells, volumes.note, read_as=read_as)
+    if column is not None and not unit:
+        bare = ~np.isnan(volumes.total_ml) & (volumes.note != "other_volume_unit")
+        reader.note(cells, np.where(bare, "volume_taken_for_ml", ""), once=True)
+    return volumes.total_ml, volumes.parts

@@ -1,0 +1,148 @@
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from explorer.intake.concentrations import (
+    HIGHEST_ACID_RATIO,
+    MOST_TURBIDITY_PER_CM,
+    WORKING_RANGE,
+    chlorophyll_entries,
+)
+from explorer.intake.file_rows import LABORATORY_ENTRIES
+from explorer.intake.sample_codes import sample_code
+
+PUBLISHED = Path(__file__).parents[1] / "published"
+RULES = pd.read_csv(PUBLISHED / "data_quality_rules.csv", dtype=str).set_index("id")
+FIRST, SECOND, THIRD = (sample_code(2025, serial, 2) for serial in (12, 13, 14))
+HEADING = "Sample,664b,665a,750b,750a,Extract mL,Path cm,mL"
+
+
+def computed(read, volumes, *lines):
+    (table,) = read(*lines).tables
+    entries, problems = chlorophyll_entries(table, volumes)
+    assert list(entries.columns) == list(LABORATORY_ENTRIES)
+    assert all(str(problem) for problem in problems)
+    return entries, [problem.code for problem in problems]
+
+
+def test_absorbances_become_the_published_concentrations_with_the_volume_on_the_sheet(read):
+    entries, problems = computed(read, {FIRST: 500.0}, HEADING, f"{FIRST},0.180,0.108,0.002,0.002,10,1,500")
+    published = pd.read_csv(PUBLISHED / "chlorophyll.csv", dtype=str).set_index("id")["expected"].astype(str)
+    assert entries["quantity"].tolist() == ["chlorophyll_a", "pheophytin_a"]
+    assert entries["value"].tolist() == pytest.approx(
+        [float(published["CH001"]), float(published["CH002"])], abs=1e-3
+    )
+    first = entries.iloc[0]
+    assert (first["as_written"], first["column"], first["row"]) == (
+        "0.180 | 0.108 | 0.002 | 0.002",
+        "664b",
+        2,
+    )
+    assert (first["volume_filtered_ml"], first["status"], first["sample_code"]) == (500, "accepted", FIRST)
+    assert first["method"] == "acetone, acidified (computed)"
+    assert problems == []
+
+
+def test_the_total_volume_on_the_sheet_counts_not_what_was_poured_first(read):
+    half, _ = computed(
+        read, {FIRST: 250.0}, "Extract: 10 mL", "Path: 1", "Sample,664b,665a", f"{FIRST},0.178,0.106"
+    )
+    total, _ = computed(
+        read, {FIRST: 500.0}, "Extract: 10 mL", "Path: 1", "Sample,664b,665a", f"{FIRST},0.178,0.106"
+    )
+    assert (half["value"] / total["value"]).tolist() == pytest.approx([2.0, 2.0])
+
+
+def test_a_volume_that_is_missing_or_told_otherwise_holds_the_result(read):
+    entries, problems = computed(
+        read,
+        {FIRST: 500.0},
+        HEADING,
+        f"{FIRST},0.18,0.108,0,0,10,1,1000",
+        f"{SECOND},0.18,0.108,0,0,10,1,500",
+    )
+    assert entries["status"].tolist() == ["held"] * 4
+    assert entries["reason"].tolist() == ["volumes_differ"] * 2 + ["sheet_volume_missing"] * 2
+    assert entries["value"].isna().all()
+    assert problems == ["sheet_volume_missing", "volumes_differ"]
+
+
+def test_a_volume_by_sample_serves_every_container(read):
+    entries, _ = computed(read, {FIRST[:-2]: 500.0}, HEADING, f"{FIRST},0.18,0.108,0,0,10,1,")
+    assert entries["status"].tolist() == ["accepted"] * 2
+
+
+def test_a_negative_pheophytin_stays_and_a_chlorophyll_of_nought_waits(read):
+    entries, problems = computed(
+        read,
+        {FIRST: 300.0, SECOND: 500.0},
+        HEADING,
+        f"{FIRST},0.420,0.247,0.004,0.005,20,5,300",
+        f"{SECOND},0.1,0.1,0,0,10,1,500",
+    )
+    assert entries["value"].tolist()[:2] == pytest.approx([61.944, -1.6376], abs=1e-3)
+    assert entries["reason"].tolist() == ["", "", "not_above_zero", "not_above_zero"]
+    assert problems == ["not_above_zero"]
+
+
+def test_limits_of_a_measurement_agree_with_standard_methods_10200():
+    # Both from memory, as the rows say.
+    assert RULES.loc["DQ34", "value"].startswith(f"<= {MOST_TURBIDITY_PER_CM} per cm")
+    assert RULES.loc["DQ35", "value"] == "-".join(f"{each:.1f}" for each in WORKING_RANGE)
+    assert HIGHEST_ACID_RATIO == 1.72
+
+
+def test_an_acid_ratio_that_cannot_be_holds_and_a_cloudy_extract_is_pointed_out(read):
+    entries, problems = computed(
+        read,
+        {FIRST: 500.0, SECOND: 500.0},
+        HEADING,
+        f"{FIRST},0.3,0.05,0.02,0,10,1,",
+        f"{SECOND},0.05,0.03,0,0,10,1,",
+    )
+    assert entries["reason"].tolist() == ["acid_ratio_outside"] * 2 + [""] * 2
+    assert sorted(problems) == ["absorbance_outside", "acid_ratio_outside", "extract_turbid"]
+
+
+@pytest.mark.parametrize(
+    "row", ["0.18,,0,0,10,1,500", "0.18,0.1,0,0,,1,500", "0.18,0.1,0,0,10,,500", "0.18,x,0,0,10,1,500"]
+)
+def test_an_extract_that_lacks_something_waits(read, row):
+    entries, _ = computed(read, {FIRST: 500.0}, HEADING, f"{FIRST},{row}")
+    assert entries["reason"].tolist() == ["extract_incomplete"] * 2
+
+
+def test_a_diluted_extract_counts_by_its_dilution(read):
+    plain, _ = computed(read, {FIRST: 500.0}, f"{HEADING},Dilution", f"{FIRST},0.18,0.108,0,0,10,1,500,1")
+    diluted, _ = computed(read, {FIRST: 500.0}, f"{HEADING},Dilution", f"{FIRST},0.18,0.108,0,0,10,1,500,3")
+    assert (diluted["value"] / plain["value"]).tolist() == pytest.approx([3, 3])
+
+
+def test_trichromatic_and_fluorometric_readings_are_other_quantities_or_methods(read):
+    tri, _ = computed(
+        read, {FIRST: 500.0}, "Sample,664,647,630,750,Extract mL,Path cm", f"{FIRST},0.2,0.08,0.05,0.01,10,1"
+    )
+    assert tri["quantity"].tolist() == ["chlorophyll_a_uncorrected"]
+    assert tri["value"].tolist() == pytest.approx([42.81], abs=1e-3)
+    fluor, _ = computed(
+        read,
+        {FIRST: 500.0},
+        "Acid ratio: 2.0",
+        "Response: 0.05",
+        "Sample,Fb,Fa,Extract mL",
+        f"{FIRST},120,70,10",
+    )
+    assert fluor["value"].tolist() == pytest.approx([0.1, 0.04])
+    assert fluor["method"].tolist() == ["acetone, fluorometric, acidified (computed)"] * 2
+
+
+def test_an_extract_without_a_readable_code_waits(read):
+    entries, _ = computed(read, {FIRST: 500.0}, HEADING, f"{THIRD[:4]}9{THIRD[5:]},0.18,0.108,0,0,10,1,500")
+    assert entries["reason"].tolist() == ["sample_code_check"] * 2
+
+
+def test_a_file_without_extracts_computes_nothing(read):
+    entries, problems = computed(read, {}, "Sample,TP ug/L", f"{FIRST},7")
+    assert entries.empty
+    assert problems == []
