@@ -1,0 +1,232 @@
+"""The same click in plotly's FigureWidget and in Panel with Bokeh, on the same 4 x 300 numbers, beside ours.
+
+They come with the extra `[benchmark]`. Both read all numbers ahead, so that their click only draws; ours
+reads the record and judges it in every click.
+"""
+
+import importlib.util
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from urllib.error import URLError
+from urllib.request import ProxyHandler, build_opener
+
+import nbformat
+import numpy as np
+import pytest
+from test_click_speed import CLICKS, STATIONS, WARM_UP, click_times, opened
+
+from explorer.default_record import RECORD_VARIABLE
+from explorer.demo import notebooks_folder
+from explorer.ports import choose_port
+
+pytestmark = [pytest.mark.benchmark, pytest.mark.browser]
+
+COUNT = 300
+START_LIMIT_S = 60
+MAP_PX = 400
+
+NUMBERS = """
+from explorer.default_record import default_record
+from explorer.model.quantities import LINKED_PANELS
+
+record = default_record()
+stations = record.station_list()
+def numbers_of(code):
+    readings = record.history(code).readings
+    parts = [readings[readings["quantity"] == quantity] for quantity in LINKED_PANELS]
+    return [(part["taken_on"].to_numpy(), part["value"].to_numpy()) for part in parts]
+numbers = [numbers_of(station.code) for station in stations]
+"""
+
+PLOTLY_PAGE = """
+import ipyleaflet, ipywidgets, plotly.graph_objects as go
+from plotly.subplots import make_subplots
+
+figure = go.FigureWidget(make_subplots(4, 1, shared_xaxes=True, vertical_spacing=0.03))
+for row, (x, y) in enumerate(numbers[-1], 1):
+    figure.add_trace(go.Scatter(x=x, y=y, mode="markers"), row, 1)
+figure.update_layout(width=860, height=600, showlegend=False, margin=dict(l=40, r=10, t=10, b=20))
+figure.add_class("panel-figure")
+features = [
+    {"type": "Feature", "geometry": {"type": "Point", "coordinates": [s.longitude_deg, s.latitude_deg]},
+     "properties": {"number": i, "style": {"className": f"stn stn-{i}"}}}
+    for i, s in enumerate(stations)
+]
+layer = ipyleaflet.GeoJSON(
+    data={"type": "FeatureCollection", "features": features}, point_style={"radius": 5}
+)
+def clicked(properties, **_):
+    with figure.batch_update():
+        for trace, (x, y) in zip(figure.data, numbers[properties["number"]]):
+            trace.x, trace.y = x, y
+layer.on_click(clicked)
+layout = ipywidgets.Layout(width="400px", height="400px", min_width="400px", flex="0 0 auto")
+map_ = ipyleaflet.Map(layers=(layer,), center=(45.0, -29.72), zoom=9, layout=layout)
+ipywidgets.HBox([figure, map_])
+"""
+
+# One source for all four figures, for one message a click; the stations are a figure without a frame, so that
+# their places in pixels follow from their numbers.
+PANEL_PAGE = """
+import panel as pn
+from bokeh.models import ColumnDataSource, TapTool
+from bokeh.plotting import figure
+
+def columns(number):
+    pairs = enumerate(numbers[number])
+    return {f"{axis}{row}": values for row, pair in pairs for axis, values in zip("xy", pair)}
+source = ColumnDataSource(columns(-1))
+figures = []
+for row in range(4):
+    shared = {"x_range": figures[0].x_range} if figures else {}
+    figures.append(figure(width=860, height=150, x_axis_type="datetime", toolbar_location=None, **shared))
+    figures[-1].scatter(f"x{row}", f"y{row}", source=source, size=6)
+places = ColumnDataSource({"x": list(range(len(stations))), "y": [0.0] * len(stations)})
+stations_map = figure(frame_width=MAP_PX, frame_height=MAP_PX, min_border=0, toolbar_location=None, tools="",
+                      x_range=(-1, len(stations)), y_range=(-1, 1), outline_line_color=None)
+stations_map.axis.visible = False
+stations_map.add_tools(TapTool())
+stations_map.scatter("x", "y", source=places, size=10)
+def picked(_, __, indices):
+    if indices:
+        source.data = columns(indices[0])
+places.selected.on_change("indices", picked)
+pn.Row(pn.Column(*figures), pn.pane.Bokeh(stations_map, css_classes=["stations-map"])).servable()
+"""
+
+# Bokeh draws on canvases in shadow trees: notes every stroke of the pen instead of every change of the page.
+# The first drawing after a click is the map's own mark of it; the panels' comes last.
+HOOK = """
+(() => {
+  window.drawn = () => {};
+  for (const name of ["clearRect", "beginPath", "drawImage"]) {
+    const pen = CanvasRenderingContext2D.prototype;
+    const own = pen[name];
+    pen[name] = function (...rest) { window.drawn(); return own.apply(this, rest); };
+  }
+})();
+"""
+LISTEN = """
+() => {
+  window.clicked = new Promise((done) => {
+    let start = null, quiet = null, waiting = false;
+    window.drawn = () => {
+      if (start === null || waiting) return;
+      waiting = true;
+      clearTimeout(quiet);
+      requestAnimationFrame(() => {
+        const channel = new MessageChannel();  // its message comes after the frame was painted
+        channel.port1.onmessage = () => {
+          waiting = false;
+          const painted = performance.now();
+          clearTimeout(quiet);
+          quiet = setTimeout(() => { window.drawn = () => {}; done(painted - start); }, 250);
+        };
+        channel.port2.postMessage(null);
+      });
+    };
+    addEventListener("click", (event) => { start = event.timeStamp; }, { capture: true, once: true });
+  });
+}
+"""
+
+
+@pytest.fixture(scope="module")
+def record(make_record: Callable[[int, int], Path]) -> Path:
+    return make_record(STATIONS, COUNT)
+
+
+@pytest.fixture(scope="module")
+def ours_ms(record: Path, visit: Any, tmp_path_factory: pytest.TempPathFactory) -> np.ndarray:
+    log = tmp_path_factory.mktemp("ours") / "log"
+    with opened(notebooks_folder() / "explore_stations.ipynb", record, log, visit) as (_, page):
+        return np.array(click_times(page, CLICKS))
+
+
+def need(library: str) -> None:
+    if importlib.util.find_spec(library) is None:
+        pytest.skip(f"{library} is not installed: pip install -e '.[test,benchmark]'")
+
+
+def compare(name: str, ours_ms: np.ndarray, theirs_ms: np.ndarray, report: Any, remark: Any) -> None:
+    middle, late = np.median(theirs_ms), np.percentile([ours_ms, theirs_ms], 95, axis=1)
+    ratio = report(f"click to last frame, 4 x {COUNT}", np.median(ours_ms) / 1e3, name, middle / 1e3)
+    remark(f"    95th percentile {late[0]:.0f} ms and {late[1]:.0f} ms; budget: below 1.00 times")
+    assert ratio < 3.0
+
+
+def test_click_beside_plotly_figure_widget(
+    record: Path, ours_ms: np.ndarray, visit: Any, tmp_path: Path, report: Any, remark: Any
+) -> None:
+    need("plotly")
+    notebook = tmp_path / "plotly.ipynb"
+    cells = [nbformat.v4.new_code_cell(cell) for cell in (NUMBERS, PLOTLY_PAGE)]
+    nbformat.write(nbformat.v4.new_notebook(cells=cells), notebook)
+    with opened(notebook, record, tmp_path / "log", visit) as (_, page):
+        page.wait_for_function("document.querySelectorAll('.panel-figure .point').length == 4 * 300")
+        theirs_ms = np.array(click_times(page, CLICKS))
+    compare("plotly FigureWidget", ours_ms, theirs_ms, report, remark)
+
+
+@contextmanager
+def panel_page(folder: Path, record: Path) -> Iterator[str]:
+    """Serve the page of Panel to this computer until the block ends; yield its address."""
+    program, port = folder / "stations.py", choose_port()
+    program.write_text(NUMBERS + PANEL_PAGE.replace("MAP_PX", str(MAP_PX)))
+    address = f"http://127.0.0.1:{port}/stations"
+    command = [sys.executable, "-m", "panel", "serve", str(program), "--address=127.0.0.1", f"--port={port}"]
+    with (folder / "log").open("wb") as log:
+        server = subprocess.Popen(
+            command, env={**os.environ, RECORD_VARIABLE: str(record)}, stdout=log, stderr=log
+        )
+        try:
+            wait_for_answer(address, server)
+            yield address
+        finally:
+            server.terminate()
+            server.wait(timeout=20)
+
+
+def wait_for_answer(address: str, server: subprocess.Popen[bytes]) -> None:
+    ends = time.monotonic() + START_LIMIT_S
+    without_proxy = build_opener(ProxyHandler({}))
+    while server.poll() is None and time.monotonic() < ends:
+        try:
+            without_proxy.open(address, timeout=START_LIMIT_S).close()
+            return
+        except URLError:
+            time.sleep(0.1)
+    raise AssertionError("the server of Panel does not answer")
+
+
+def panel_click_times(page: Any) -> np.ndarray:
+    box = page.locator(".stations-map canvas").first.bounding_box()
+    times = []
+    for number in range(WARM_UP + CLICKS):
+        page.evaluate(LISTEN)
+        across = (number % STATIONS + 1) / (STATIONS + 1)
+        page.mouse.click(box["x"] + across * MAP_PX, box["y"] + MAP_PX / 2)
+        times.append(page.evaluate("() => window.clicked"))
+    return np.array(times[WARM_UP:])
+
+
+def test_click_beside_panel_with_bokeh(
+    record: Path, ours_ms: np.ndarray, browser: Any, tmp_path: Path, report: Any, remark: Any
+) -> None:
+    need("panel")
+    with panel_page(tmp_path, record) as address, browser.new_context() as context:
+        context.set_default_timeout(60_000)
+        page = context.new_page()
+        page.set_viewport_size({"width": 1440, "height": 900})
+        page.add_init_script(HOOK)
+        page.goto(address)
+        page.wait_for_selector(".stations-map canvas", state="visible")
+        page.wait_for_load_state("networkidle")
+        theirs_ms = panel_click_times(page)
+    compare("Panel with Bokeh", ours_ms, theirs_ms, report, remark)
