@@ -18,6 +18,7 @@ from explorer.display.judged_seasons import judged_period
 from explorer.display.left_out import readings_left_out
 from explorer.display.numbers import count_text, months_text
 from explorer.display.station_page import StationPage
+from explorer.display.together import together_lines
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.history import StationHistory
 from explorer.model.programme import Programme
@@ -74,8 +75,8 @@ def explain_station(
     Returns
     -------
     tuple of Section
-        The value behind the class, visits, sureness, averages, usual range, scheme, record; a section that
-        has nothing to say is missing.
+        The value behind the class, visits, sureness, averages, usual range, what goes together, scheme,
+        record; a section that has nothing to say is missing.
     """
     codes = (result.quantity,) if result.quantity else scheme.priority
     kind = history.lake.kind
@@ -92,6 +93,7 @@ def explain_station(
         "sureness": sureness_lines(explained),
         "averages": average_lines(explained),
         "usual": _usual_lines(page, choice.language),
+        "together": [] if kind == "stream" else together_lines(seasons, choice, programme),
         "scheme": _scheme_lines(explained),
         "record": _record_lines(explained, record_name),
     }
