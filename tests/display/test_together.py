@@ -23,7 +23,7 @@ def exact(**middles):
 
 
 def test_indices_stand_side_by_side_as_carlson_1977_has_them():
-    # Carlson 1977, table 1: index 50 is 2 m and 24 µg/L of phosphorus; 7.3 µg/L of chlorophyll by his equation.
+    # Carlson 1977, table 1: index 50 is 2 m and 24 µg/L phosphorus; by his equation 7.3 µg/L chlorophyll.
     lines = together_lines(
         exact(secchi_depth=2.0, chlorophyll_a=7.3, total_phosphorus=24.0), CHOICE, Programme()
     )
@@ -46,7 +46,7 @@ def test_value_known_as_a_limit_only_is_left_out(low, high):
         total_phosphorus=(low, high),
         chlorophyll_a=(7.3, 7.3),
         secchi_depth=(2.0, 2.0),
-        total_nitrogen=(700, 700),  # fmt: skip
+        total_nitrogen=(700, 700),
     )
     lines = together_lines(found, CHOICE, Programme())
     assert "total phosphorus" not in lines[0]
