@@ -142,6 +142,7 @@ def _settings(notebook: Path, port: int, log: Path, run_folder: Path) -> dict[st
             "allow_template_override": "NO",
             "allow_theme_override": "NO",
             "file_allowlist": [],
+            "extension_denylist": ["@pyviz/jupyterlab_pyviz"],  # comes with Panel and fails on a bare page
             "show_tracebacks": True,  # the template shows the kind message and keeps the rest to itself
             "resources": {"log_file": str(log)},
         },
