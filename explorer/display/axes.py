@@ -1,4 +1,4 @@
-"""The vertical axis of a panel: from values in display units to places between the panel's edges."""
+"""The axes of a panel: values in display units and dates as places between its edges."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,8 +8,9 @@ import numpy.typing as npt
 
 from explorer.display.numbers import number_text
 
-__all__ = ["Axis", "build_axis", "round_ticks", "year_ticks"]
+__all__ = ["Axis", "build_axis", "decimal_years", "round_ticks", "year_ticks"]
 
+DAYS_IN_A_YEAR = 366.0  # so that 31 December stays left of 1 January, leap year or not
 LEAST_TICK_DISTANCE = 0.13  # [1] of the panel's height, so that labels do not touch
 
 
@@ -174,3 +175,25 @@ def year_ticks(first_year: int, last_year: int, most: int = 7) -> tuple[int, ...
     span = last_year - first_year + 1
     step = next(step for step in (1, 2, 5, 10, 20, 50, 100) if span / step <= most or step == 100)
     return tuple(year for year in range(first_year, last_year + 1) if year % step == 0)
+
+
+def decimal_years(dates: npt.ArrayLike) -> npt.NDArray[np.float64]:
+    """Return dates as decimal years: the year and the share of it that has passed.
+
+    Parameters
+    ----------
+    dates : array_like of datetime64, shape (n,)
+        Local dates.
+
+    Examples
+    --------
+    >>> decimal_years(np.array(["2024-07-02"], dtype="datetime64[D]")).tolist()
+    [2024.5]
+    """
+    days = np.asarray(dates, dtype="datetime64[D]")
+    years = days.astype("datetime64[Y]")
+    return np.asarray(
+        years.astype(np.int64)
+        + 1970
+        + (days - years.astype("datetime64[D]")).astype(np.int64) / DAYS_IN_A_YEAR
+    )

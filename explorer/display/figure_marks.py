@@ -6,13 +6,12 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from explorer.display.palette import THEMES
-from explorer.display.panel_page import PanelPage
+from explorer.display.panel_values import PanelPage
 from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
-__all__ = ["FAINT", "KINDS", "beside_mark", "legend_handles", "reading_mark", "theme_colour", "usual_colour"]
+__all__ = ["KINDS", "beside_mark", "legend_handles", "reading_mark", "theme_colour", "usual_colour"]
 
-FAINT = 0.38  # [1] opacity of what lies outside the picked period
 KINDS = {"measured": "o", "below": "v", "beyond": "v", "held": "P"}  # kinds of readings and their markers
 SIZES = {"measured": 0.46, "below": 0.64, "beyond": 0.64, "held": 0.7}  # [1] of the text's size
 HOLLOW = ("below", "beyond")

@@ -6,10 +6,10 @@ from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
-from explorer.display.figure_marks import FAINT, KINDS, beside_mark, reading_mark, theme_colour, usual_colour
+from explorer.display.figure_marks import KINDS, beside_mark, reading_mark, theme_colour, usual_colour
 from explorer.display.figure_text import cut_text, picture_font, plain_text, text_width_pt
 from explorer.display.palette import THEMES, class_colours, tint
-from explorer.display.panel_page import Dots, PanelPage
+from explorer.display.panel_values import FAINT, Dots, PanelPage
 from explorer.display.station_page import StationPage
 from explorer.model.calendar import Period
 

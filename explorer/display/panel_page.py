@@ -1,186 +1,27 @@
-"""One linked panel as plain values: dots, bands, usual range and breaks, placed between its edges."""
+"""One linked panel, built from readings: dots, bands, usual range and breaks, placed between its edges."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.central_value import CentralValue
-from explorer.display.axes import Axis, build_axis
+from explorer.display.axes import Axis, build_axis, decimal_years
 from explorer.display.choice import Choice
 from explorer.display.comparison import NOT_COMPARED, PanelComparison
 from explorer.display.numbers import count_text, display_factor, display_unit, interval_text, period_text
+from explorer.display.panel_values import NOTHING_BESIDE, Band, Beside, Break, Dots, Floats, PanelPage
 from explorer.display.station_words import name_in_sentence
 from explorer.model.calendar import Season
 from explorer.model.classes import ClassScheme
 from explorer.model.quantities import Quantity
 from explorer.model.words import say
 
-__all__ = ["Band", "Beside", "Break", "Dots", "PanelPage", "build_panel_page", "decimal_years"]
+__all__ = ["build_panel_page"]
 
-DAYS_IN_A_YEAR = 366.0  # so that 31 December stays left of 1 January, leap year or not
 LEAST_NAME_DISTANCE = 0.145  # [1] of the panel's height between two band names
-
-Floats = npt.NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Dots:
-    """Readings that are drawn alike.
-
-    Attributes
-    ----------
-    years : ndarray, shape (n,)
-        When. [decimal year]
-    places : ndarray, shape (n,)
-        Where between the panel's edges. [1]
-    rows : ndarray of int, shape (n,)
-        Position of each reading in the panel's `readings`.
-    inside : ndarray of bool, shape (n,)
-        Whether it lies in the picked period; all do when none is picked.
-    """
-
-    years: Floats
-    places: Floats
-    rows: npt.NDArray[np.int64]
-    inside: npt.NDArray[np.bool_]
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A class behind the readings.
-
-    Attributes
-    ----------
-    low, high : float
-        Lower and upper edge. [1] of the panel's height
-    class_index : int
-        Position in the scheme's classes.
-    name : str
-        The class's name.
-    name_place : float
-        Where its name stands so that names do not touch. [1]
-    """
-
-    low: float
-    high: float
-    class_index: int
-    name: str
-    name_place: float
-
-
-@dataclass(frozen=True, slots=True)
-class Break:
-    """A day from which readings are made another way.
-
-    Attributes
-    ----------
-    year : float
-        When. [decimal year]
-    label : str
-        What changed.
-    """
-
-    year: float
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """Middle values of compared seasons, from the first of them to the last.
-
-    Attributes
-    ----------
-    years : ndarray, shape (s,)
-        The middle of each season. [decimal year]
-    places : ndarray, shape (s,)
-        Where between the panel's edges. [1] NaN for a season without a compared value.
-    inside : ndarray of bool, shape (s,)
-        Whether it lies in the picked period; all do when none is picked.
-    message : str
-        Why nothing is compared, empty where something is or nothing was chosen.
-    """
-
-    years: Floats
-    places: Floats
-    inside: npt.NDArray[np.bool_]
-    message: str
-
-
-NOTHING_BESIDE = Beside(np.array([]), np.array([]), np.array([], dtype=bool), "")
-
-
-@dataclass(frozen=True, slots=True)
-class PanelPage:
-    """All that one panel shows.
-
-    Attributes
-    ----------
-    quantity : Quantity
-        What was measured.
-    title, unit : str
-        Heading and the words after it.
-    readings : DataFrame
-        The drawn readings by date, columns of `READINGS`, with `when` [decimal year] and `place`. [1]
-    measured, below, beyond, held : Dots
-        Readings with a value; below a limit; beyond one (disk on the bottom); waiting for an answer.
-    bands : tuple of Band
-        Classes from the panel's lower edge up; empty where no scheme applies.
-    usual_years, usual_places : ndarray, shape (m,)
-        Outline of the usual range, one closed shape a season, NaN between them.
-    beside : Beside
-        What is compared.
-    breaks : tuple of Break
-        Changes of method.
-    axis : Axis
-        The vertical axis.
-    value : str
-        The middle value of the period in words.
-    message : str
-        What a reader must know, empty if nothing.
-    """
-
-    quantity: Quantity
-    title: str
-    unit: str
-    value: str
-    readings: pd.DataFrame
-    measured: Dots
-    below: Dots
-    beyond: Dots
-    held: Dots
-    bands: tuple[Band, ...]
-    usual_years: Floats
-    usual_places: Floats
-    beside: Beside
-    breaks: tuple[Break, ...]
-    axis: Axis
-    message: str
-
-
-def decimal_years(dates: npt.ArrayLike) -> Floats:
-    """Return dates as decimal years: the year and the share of it that has passed.
-
-    Parameters
-    ----------
-    dates : array_like of datetime64, shape (n,)
-        Local dates.
-
-    Examples
-    --------
-    >>> decimal_years(np.array(["2024-07-02"], dtype="datetime64[D]")).tolist()
-    [2024.5]
-    """
-    days = np.asarray(dates, dtype="datetime64[D]")
-    years = days.astype("datetime64[Y]")
-    return np.asarray(
-        years.astype(np.int64)
-        + 1970
-        + (days - years.astype("datetime64[D]")).astype(np.int64) / DAYS_IN_A_YEAR
-    )
 
 
 def build_panel_page(

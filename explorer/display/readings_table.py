@@ -10,7 +10,7 @@ import pandas as pd
 from explorer.display.choice import Choice
 from explorer.display.markup import element, escaped
 from explorer.display.numbers import count_text, date_text, display_factor, display_unit, reading_text
-from explorer.display.panel_page import PanelPage
+from explorer.display.panel_values import PanelPage
 from explorer.display.record_facts import SOFTWARE, RecordFacts
 from explorer.display.station_page import StationPage
 from explorer.model.words import say

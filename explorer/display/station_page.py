@@ -9,11 +9,12 @@ import pandas as pd
 from explorer.analysis.central_value import NOTHING, central_values
 from explorer.analysis.classes import season_classes
 from explorer.analysis.usual_range import usual_range
-from explorer.display.axes import year_ticks
+from explorer.display.axes import decimal_years, year_ticks
 from explorer.display.choice import Choice
 from explorer.display.comparison import NO_COMPARISON, Comparison, District, build_comparison
 from explorer.display.numbers import date_text, reading_text
-from explorer.display.panel_page import PanelPage, build_panel_page, decimal_years
+from explorer.display.panel_page import build_panel_page
+from explorer.display.panel_values import PanelPage
 from explorer.display.season_strip import SeasonCell, build_season_strip
 from explorer.display.station_name import station_name
 from explorer.display.station_words import station_sentences

@@ -1,5 +1,7 @@
 """What goes together at a station: Carlson's indices side by side, his relations, nitrogen to phosphorus."""
 
+from collections.abc import Mapping
+
 import pandas as pd
 
 from explorer.analysis.central_value import NOTHING, central_values
@@ -38,7 +40,7 @@ def together_lines(seasons: pd.DataFrame, choice: Choice, programme: Programme) 
     Returns
     -------
     list of str
-        Empty where fewer than two indices are known.
+        Empty where fewer than two of Carlson's indices are known.
     """
     language = choice.language
     middles = central_values(seasons, choice.period)
@@ -53,18 +55,14 @@ def together_lines(seasons: pd.DataFrame, choice: Choice, programme: Programme) 
         chlorophyll: tsi_from_chlorophyll_a(known(chlorophyll)),
         "total_phosphorus": tsi_from_total_phosphorus(phosphorus),
         "secchi_depth": tsi_from_secchi(known("secchi_depth")),
-        "total_nitrogen": tsi_from_total_nitrogen(nitrogen / UG_PER_MG),
     }
-    said = []
-    for code, index in indices.items():
-        if index.notna().all():
-            values = {"quantity": name_in_sentence(programme.quantities[code]), "index": f"{index[0]:.0f}"}
-            said.append(say("together.index", values, language))
+    of_nitrogen = {"total_nitrogen": tsi_from_total_nitrogen(nitrogen / UG_PER_MG)}
+    said = _named(indices, programme, language)
     if len(said) < 2:
         return []
     lines = [say("together.indices", {"indices": join_words(said, language)}, language)]
-    if indices["total_nitrogen"].notna().all():
-        lines.append(say("together.nitrogen", language=language))
+    for index in _named(of_nitrogen, programme, language):
+        lines.append(say("together.nitrogen", {"index": index}, language))
     deviations = carlson_deviations(
         indices[chlorophyll], indices["total_phosphorus"], indices["secchi_depth"], programme.deviation_step
     )
@@ -79,3 +77,16 @@ def together_lines(seasons: pd.DataFrame, choice: Choice, programme: Programme) 
             say("together.limits", language=language),
         ]
     return [*lines, say("together.caution", language=language)]
+
+
+def _named(indices: Mapping[str, pd.Series], programme: Programme, language: str) -> list[str]:
+    """Return the known ones of some indices, each after the name of its quantity."""
+    return [
+        say(
+            "together.index",
+            {"quantity": name_in_sentence(programme.quantities[code]), "index": f"{index[0]:.0f}"},
+            language,
+        )
+        for code, index in indices.items()
+        if index.notna().all()
+    ]

@@ -10,16 +10,14 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.display.markup import element
-from explorer.display.panel_page import Beside, Dots, PanelPage
+from explorer.display.panel_values import FAINT, Beside, Dots, PanelPage
 from explorer.model.calendar import Period
+from explorer.widgets.panel_marks import CORNER, HIDDEN, INK, area, labels, line, marker
 
 __all__ = ["PanelView"]
 
 LEFT, RIGHT, TOP, BOTTOM, BOTTOM_WITH_YEARS = 48, 108, 3, 3, 22  # [px]
 DOT_PX = 6.5
-FAINT = 0.38  # [1] opacity of what lies outside the picked period
-HIDDEN = np.array([np.nan])  # a line without a place is not drawn
-CORNER = np.array([0.0])  # where an empty label or a hidden marker waits
 
 
 def _hidden(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
@@ -73,67 +71,25 @@ class PanelView:
         unit_x, unit_y = (bqplot.LinearScale(min=0, max=1, allow_padding=False) for _ in range(2))
         dated = {"x": years, "y": unit_y}
         fixed = {"x": unit_x, "y": unit_y}
-        self._bands = bqplot.Lines(
-            x=HIDDEN, y=HIDDEN, scales=fixed, fill="inside", stroke_width=0, colors=["transparent"]
-        )
-        self._usual = bqplot.Lines(
-            x=HIDDEN, y=HIDDEN, scales=dated, fill="inside", stroke_width=0, colors=["transparent"],
-            fill_colors=["var(--se-usual)"], fill_opacities=[1.0],
-        )  # fmt: skip
-        self._breaks = bqplot.Lines(
-            x=HIDDEN,
-            y=HIDDEN,
-            scales=dated,
-            stroke_width=1.5,
-            line_style="dashed",
-            colors=["var(--se-soft-ink)"],
-        )
-        self._break_labels = bqplot.Label(
-            x=CORNER, y=CORNER, text=[""], scales=dated, colors=["var(--se-ink)"], default_size=11,
-            x_offset=4, font_weight="normal",
-        )  # fmt: skip
-        self.links = bqplot.Lines(
-            x=HIDDEN, y=HIDDEN, scales=dated, stroke_width=2, line_style="dashed",
-            colors=["var(--se-beside)"], opacities=[FAINT, 1.0],
-        )  # fmt: skip
-        self.squares = bqplot.Scatter(
-            x=CORNER, y=CORNER, visible=False, scales=dated, marker="square", default_size=42,
-            stroke_width=1.8, colors=["var(--se-field)"], stroke="var(--se-beside)",
-        )  # fmt: skip
-        self.not_compared = bqplot.Label(
-            x=CORNER, y=np.array([0.1]), text=[""], scales=fixed, colors=["var(--se-ink)"], default_size=12,
-            x_offset=8, font_weight="normal",
-        )  # fmt: skip
-        self.faint, self.measured = (
-            bqplot.Lines(
-                x=HIDDEN, y=HIDDEN, scales=dated, stroke_width=DOT_PX, colors=["var(--se-ink)"],
-                opacities=[opacity],
-            )
-            for opacity in (FAINT, 1.0)
-        )  # fmt: skip
-        self._picked = bqplot.Lines(
-            x=HIDDEN, y=HIDDEN, scales=dated, stroke_width=2.5, colors=["var(--se-ink)"], apply_clip=False
-        )
-        self._below = self._marker("triangle-down", dated)
-        self._beyond = self._marker("triangle-down", dated)
-        self._held = self._marker("cross", dated)
-        self._near = bqplot.Scatter(
-            x=CORNER, y=CORNER, visible=False, scales=dated, marker="circle", default_size=170, fill=False,
-            stroke_width=2.5, colors=["var(--se-focus)"], stroke="var(--se-focus)",
-        )  # fmt: skip
-        self._names = bqplot.Label(
-            x=CORNER, y=CORNER, text=[""], scales=fixed, colors=["var(--se-soft-ink)"], apply_clip=False,
-            default_size=12, x_offset=8, font_weight="normal",
-        )  # fmt: skip
-        self._ticks = bqplot.Label(
-            x=CORNER, y=CORNER, text=[""], scales=fixed, colors=["var(--se-soft-ink)"], apply_clip=False,
-            default_size=12, x_offset=-8, align="end", font_weight="normal",
-        )  # fmt: skip
+        soft = "var(--se-soft-ink)"
+        self._bands, self._usual = area(fixed), area(dated, "var(--se-usual)")
+        self._breaks = line(dated, 1.5, soft, line_style="dashed")
+        self._break_labels = labels(dated, 11, INK, x_offset=4)
+        self.links = line(dated, 2, "var(--se-beside)", line_style="dashed", opacities=[FAINT, 1.0])
+        self.squares = marker(dated, "square", 42, ink="var(--se-beside)", inside="var(--se-field)")
+        self.not_compared = labels(fixed, 12, INK, x_offset=8)
+        self.not_compared.y = np.array([0.1])
+        self.faint, self.measured = (line(dated, DOT_PX, opacities=[each]) for each in (FAINT, 1.0))
+        self._picked = line(dated, 2.5, apply_clip=False)
+        self._below, self._beyond = (marker(dated, "triangle-down", 52) for _ in range(2))
+        self._held = marker(dated, "cross", 52, inside=INK)
+        self._near = marker(dated, "circle", 170, ink="var(--se-focus)", width=2.5)
+        self._names = labels(fixed, 12, soft, apply_clip=False, x_offset=8)
+        self._ticks = labels(fixed, 12, soft, apply_clip=False, x_offset=-8, align="end")
         self._years_axis = bqplot.Axis(
             scale=years, side="bottom", grid_lines="none", color="var(--se-line)", tick_values=[],
             tick_format="d", tick_style={"font-size": "12px"}, visible=with_years,
         )  # fmt: skip
-        self._years = years
         self._marks = [
             self._bands, self._usual, self._breaks, self.links, self.squares, self.faint, self.measured,
             self._below, self._beyond, self._held, self._near, self._picked, self._break_labels, self._names,
@@ -141,7 +97,18 @@ class PanelView:
         ]  # fmt: skip
         bottom = BOTTOM_WITH_YEARS if with_years else BOTTOM
         self.margins = {"left": LEFT, "right": RIGHT, "top": TOP, "bottom": bottom}
-        self.figure = bqplot.Figure(
+        self.figure = self._figure(number, with_years)
+        self._title, self.said = ipywidgets.HTML(), ipywidgets.HTML()
+        head = ipywidgets.HBox([self._title, self.said])
+        self.widget = ipywidgets.VBox([head, self.figure])
+        for widget, name in (
+            (self._title, "panel-title"), (self.said, "panel-said"), (head, "panel-head"),
+            (self.widget, "panel"),
+        ):  # fmt: skip
+            widget.add_class(name)
+
+    def _figure(self, number: int, with_years: bool) -> bqplot.Figure:
+        figure = bqplot.Figure(
             marks=self._marks,
             axes=[self._years_axis],
             fig_margin=self.margins,
@@ -151,21 +118,8 @@ class PanelView:
             layout=ipywidgets.Layout(width="100%", min_width="0", min_height="0"),
         )
         for name in ("panel-figure", f"panel-{number}", "with-years" if with_years else "without-years"):
-            self.figure.add_class(name)
-        self._title = ipywidgets.HTML()
-        self.said = ipywidgets.HTML()
-        self._title.add_class("panel-title")
-        self.said.add_class("panel-said")
-        head = ipywidgets.HBox([self._title, self.said])
-        head.add_class("panel-head")
-        self.widget = ipywidgets.VBox([head, self.figure])
-        self.widget.add_class("panel")
-
-    def _marker(self, marker: str, scales: dict[str, Any]) -> bqplot.Scatter:
-        return bqplot.Scatter(
-            x=CORNER, y=CORNER, visible=False, scales=scales, marker=marker, default_size=52,
-            fill=marker == "cross", stroke_width=1.8, colors=["var(--se-ink)"], stroke="var(--se-ink)",
-        )  # fmt: skip
+            figure.add_class(name)
+        return figure
 
     @contextmanager
     def held(self) -> Iterator[None]:

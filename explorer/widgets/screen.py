@@ -124,18 +124,17 @@ class Screen:
 
     def _arranged(self) -> list[ipywidgets.Widget]:
         panels = ipywidgets.VBox([panel.widget for panel in self.panels])
-        left = ipywidgets.VBox([self.heading, self.strip, panels, self.legend])
+        left = ipywidgets.VBox([self.heading, self.strip, panels, self.legend, self._caution])
         right = ipywidgets.VBox([self.choice_bar.widget, self.map_view.widget, self.station_list.widget])
         body = ipywidgets.HBox([left, right])
-        buttons = ipywidgets.HBox([self.comparison_bar.button, self.page_bar.button])
-        foot = ipywidgets.HBox([self._caution, buttons])
+        foot = ipywidgets.HBox([self.comparison_bar.button, self.page_bar.button])
         keep = ipywidgets.HBox([self.keep_bar, self.readings_view])
         folds = ipywidgets.HBox([fold.widget for fold in self.folds])
         for widget, name in (
             (self.heading, "heading-part"), (self.message, "message-part"), (self.legend, "legend-part"),
             (self._caution, "caution-part"), (panels, "panels-part"), (left, "left-part"),
             (right, "right-part"), (body, "body-part"), (keep, "keep-part"), (foot, "foot-part"),
-            (buttons, "foot-buttons"), (folds, "fold-part"), (self.newer_row, "newer-part"),
+            (folds, "fold-part"), (self.newer_row, "newer-part"),
         ):  # fmt: skip
             widget.add_class(name)
         return [

@@ -10,9 +10,9 @@ from explorer.analysis.class_schemes import schemes
 from explorer.analysis.classes import class_result
 from explorer.analysis.compared_seasons import season_middles
 from explorer.analysis.season_table import season_table
+from explorer.display.axes import decimal_years
 from explorer.display.choice import Choice
 from explorer.display.comparison import District, build_comparison
-from explorer.display.panel_page import decimal_years
 from explorer.display.station_page import build_station_page
 from explorer.model import words
 from explorer.model.calendar import Period

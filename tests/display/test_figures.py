@@ -23,7 +23,7 @@ from explorer.display.figure_marks import KINDS, legend_handles
 from explorer.display.figure_text import cut_text, picture_font, plain_text, text_width_pt, wrapped_text
 from explorer.display.figures import draw_panel, draw_station_page
 from explorer.display.palette import THEMES, class_colours, tint
-from explorer.display.panel_page import Break
+from explorer.display.panel_values import Break
 from explorer.display.station_page import build_station_page
 from explorer.model.calendar import Period
 from explorer.model.programme import Programme

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from explorer.analysis.central_value import NOTHING, CentralValue
 from explorer.analysis.class_schemes import schemes
-from explorer.display.panel_page import build_panel_page, decimal_years
+from explorer.display.axes import decimal_years
+from explorer.display.panel_page import build_panel_page
 from explorer.model.calendar import Period, Season
 from explorer.model.quantities import QUANTITIES
 

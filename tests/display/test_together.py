@@ -53,5 +53,14 @@ def test_value_known_as_a_limit_only_is_left_out(low, high):
     assert not any("by weight" in line for line in lines)
 
 
+def test_index_of_nitrogen_is_not_called_carlson_s():
+    # Kratzer and Brezonik 1981: 54.45 at 1 mg/L.
+    found = exact(secchi_depth=2.0, chlorophyll_a=7.3, total_nitrogen=1000.0)
+    first, second, *_ = together_lines(found, CHOICE, Programme())
+    assert "nitrogen" not in first
+    assert second.startswith("By the index of Kratzer and Brezonik (1981)")
+    assert second.endswith("total nitrogen 54.")
+
+
 def test_one_index_alone_says_nothing():
     assert together_lines(exact(secchi_depth=2.0), CHOICE, Programme()) == []

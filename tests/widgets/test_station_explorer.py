@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from explorer import open_record
-from explorer.display.panel_page import decimal_years
+from explorer.display.axes import decimal_years
 from explorer.model.calendar import Period
 from explorer.model.places import Lake, Station
 from explorer.model.quantities import QUANTITIES
