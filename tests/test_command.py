@@ -17,6 +17,7 @@ import nbformat
 import pytest
 
 from explorer import command
+from explorer.command import terminal
 from explorer.default_record import RECORD_VARIABLE, default_place, default_record, introduce
 from explorer.demo import demo_folder, notebooks_folder
 from explorer.ports import FIRST_PORT, HOST, PortError, choose_port
@@ -84,7 +85,7 @@ def test_command_without_arguments_shows_the_help() -> None:
 )
 def test_wrong_argument_is_named_with_its_cure_and_exits_2(arguments: list[str], said: str) -> None:
     done = run(*arguments)
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert said in done.stderr
     assert done.stderr.count("\n") == 1
 
@@ -93,7 +94,7 @@ def test_explore_with_a_file_that_is_no_record_exits_2_with_one_message(tmp_path
     wrong = tmp_path / "letter.txt"
     wrong.write_text("Dear county")
     done = run("explore", "--no-browser", "--record", str(wrong))
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert done.stdout == f"Record: {wrong}\n"
     assert "is no record" in done.stderr
     assert done.stderr.count("\n") == 1
@@ -105,7 +106,7 @@ def test_explore_with_a_wrong_class_rule_names_line_and_key(tmp_path: Path) -> N
         "station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n"
     )
     done = run("explore", "--no-browser", "--record", str(tmp_path))
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert 'programme.toml, line 3, "clases": there is no such key' in done.stderr
     assert done.stderr.count("\n") == 1
 
@@ -113,7 +114,7 @@ def test_explore_with_a_wrong_class_rule_names_line_and_key(tmp_path: Path) -> N
 def test_explore_with_a_misspelt_record_names_the_nearest(tmp_path: Path) -> None:
     (tmp_path / "lakes.gpkg").touch()
     done = run("explore", "--no-browser", "--record", str(tmp_path / "lake.gpkg"))
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert 'Did you mean "lakes.gpkg"?' in done.stderr
 
 
@@ -121,20 +122,20 @@ def test_explore_in_a_terminal_without_the_letters_says_it_all_the_same(tmp_path
     done = run(
         "explore", "--no-browser", "--record", str(tmp_path / "Überblick.gpkg"), PYTHONIOENCODING="ascii"
     )
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert "berblick.gpkg" in done.stdout
     assert "There is no" in done.stderr
 
 
 def test_explore_opens_the_record_that_the_environment_names(tmp_path: Path) -> None:
     done = run("explore", "--no-browser", **{RECORD_VARIABLE: str(tmp_path / "none.gpkg")})
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert done.stdout == f"Record: {tmp_path / 'none.gpkg'}\n"
 
 
 def test_explore_on_a_taken_port_exits_2_with_the_cure(taken_port: int) -> None:
     done = run("explore", "--no-browser", "--port", str(taken_port))
-    assert done.returncode == command.REFUSED
+    assert done.returncode == terminal.REFUSED
     assert f"Port {taken_port} is taken" in done.stderr
     assert "leave --port out" in done.stderr
 
@@ -145,9 +146,9 @@ def test_failure_inside_is_one_line_and_a_log_file(
     def broken(*_: object, **__: object) -> int:
         raise ZeroDivisionError("by zero")
 
-    monkeypatch.setattr(command, "_explore", broken)
-    monkeypatch.setattr(command, "_log_file", lambda name: tmp_path / name)
-    assert command.main(["explore"]) == command.FAILED
+    monkeypatch.setattr(command.explore, "run", broken)
+    monkeypatch.setattr(terminal, "log_file", lambda name: tmp_path / name)
+    assert command.main(["explore"]) == terminal.FAILED
     said = capsys.readouterr().err
     assert said.count("\n") == 1
     assert "Traceback" not in said
@@ -212,7 +213,7 @@ def test_signal_ends_server_and_kernel_with_status_0(running_command: Running, n
         running.wait_until_it_answers()
         fetch(running.address)  # starts a kernel
         assert len(running.family()) >= 2
-        assert running.stop(number) == (command.STOPPED, "", [])
+        assert running.stop(number) == (terminal.STOPPED, "", [])
     with pytest.raises(OSError, match="refused"):
         socket.create_connection((HOST, int(running.address.rsplit(":")[-1].strip("/"))), timeout=1)
 
@@ -222,7 +223,7 @@ def test_signal_while_the_server_starts_ends_it_with_status_0(running_command: R
     with running_command("--port", str(free_port())) as running:
         while not running.family():
             time.sleep(0.01)
-        assert running.stop() == (command.STOPPED, "", [])
+        assert running.stop() == (terminal.STOPPED, "", [])
 
 
 @posix_only
@@ -233,7 +234,7 @@ def test_server_that_dies_is_reported_with_status_1(running_command: Running) ->
         family = running.family()
         next(each for each in family if "voila" in each.cmdline()).kill()
         status, errors, left = running.end(family)
-    assert (status, left) == (command.FAILED, [])
+    assert (status, left) == (terminal.FAILED, [])
     assert "The page's server ended by itself" in errors
     assert errors.count("\n") == 1
 
@@ -258,7 +259,7 @@ def test_explore_opens_the_browser_at_the_page(tmp_path: Path) -> None:
     finally:
         process.terminate()
         process.communicate(timeout=20)
-    assert process.returncode == command.STOPPED
+    assert process.returncode == terminal.STOPPED
 
 
 def test_page_of_a_record_that_has_gone_shows_its_message_alone(tmp_path: Path) -> None:

@@ -1,0 +1,67 @@
+"""Opens a notebook of the explorer as a page of this computer."""
+
+import os
+import sys
+import webbrowser
+from pathlib import Path
+
+from explorer.command.terminal import STOPPED, count_of, log_file, stop_at_signals, tell
+
+__all__ = ["open_page"]
+
+
+def open_page(notebook: str, record: Path | None, port: int | None, *, browser: bool) -> int:
+    """Serve a notebook on a record until somebody stops it, and return the exit status.
+
+    Parameters
+    ----------
+    notebook : str
+        File name of one of the explorer's notebooks.
+    record : Path or None
+        The record; None for the one that is opened when none is named.
+    port : int or None
+        Port of the page; None for the first free one.
+    browser : bool
+        Whether to open the page in a browser.
+
+    Raises
+    ------
+    ExplorerError
+        If the record, a class rule of its programme, or the port is refused, or the server does not start.
+    """
+    from explorer.analysis.class_schemes import programme_schemes
+    from explorer.default_record import default_place, introduce
+    from explorer.demo import notebooks_folder
+    from explorer.ports import choose_port
+    from explorer.records.record import open_record
+    from explorer.serve import served_page
+
+    stop_at_signals()
+    place = default_place() if record is None else record
+    tell(introduce(place))
+    opened = open_record(place)
+    programme_schemes(opened.settings, "programme.toml", opened.programme.quantities)  # refuses a wrong rule
+    waters, stations = len(opened.lakes()), len(opened.station_list())
+    tell(f"{count_of(waters, 'water')}, {count_of(stations, 'station')}.", *opened.messages)
+    opened.close()
+    port = choose_port(port)
+    tell("The page is starting …")
+    with served_page(notebooks_folder() / notebook, place, port, log_file(f"page-{port}")) as page:
+        tell(
+            f"The page is at {page.address} and can be reached from this computer only.",
+            "Press Ctrl-C here to stop it.",
+        )
+        if browser and not _open_browser(page.address):
+            tell("No browser was found: open that address in one yourself.")
+        page.wait()
+    return STOPPED
+
+
+def _open_browser(address: str) -> bool:
+    """Open the address in a window; a browser that would take over the terminal is not opened."""
+    if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "BROWSER"} & os.environ.keys():
+        return False
+    try:
+        return webbrowser.open(address)
+    except webbrowser.Error:
+        return False
