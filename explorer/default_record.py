@@ -6,9 +6,17 @@ from pathlib import Path
 from explorer.demo import demo_folder
 from explorer.records.record import Record, open_record
 
-__all__ = ["RECORD_VARIABLE", "default_place", "default_record", "introduce"]
+__all__ = [
+    "RECORD_VARIABLE",
+    "WRITER_VARIABLE",
+    "default_place",
+    "default_record",
+    "default_writer",
+    "introduce",
+]
 
 RECORD_VARIABLE = "STATION_EXPLORER_RECORD"  # environment variable that names a record
+WRITER_VARIABLE = "STATION_EXPLORER_WRITER"  # set by a command that was told who writes
 
 
 def default_place() -> Path:
@@ -38,6 +46,17 @@ def default_record() -> Record:
         If what the environment names is no record.
     """
     return open_record(default_place())
+
+
+def default_writer() -> str:
+    """Return who may write into the record, as typed when the page was started; empty: nobody.
+
+    Examples
+    --------
+    >>> default_writer() == os.environ.get(WRITER_VARIABLE, "")
+    True
+    """
+    return os.environ.get(WRITER_VARIABLE, "")
 
 
 def introduce(place: Path) -> str:

@@ -15,8 +15,9 @@ from typing import Any
 
 import psutil
 
-from explorer.default_record import RECORD_VARIABLE
+from explorer.default_record import RECORD_VARIABLE, WRITER_VARIABLE
 from explorer.model.errors import ExplorerError
+from explorer.page_token import logging_settings, new_token
 from explorer.ports import HOST
 
 __all__ = ["Page", "ServeError", "served_page"]
@@ -44,16 +45,19 @@ class Page:
         What the server writes while it runs.
     server : Popen
         The server; notebook kernels are its children.
+    token : str
+        What every address of the server begins with; empty for a page that only reads.
     """
 
     port: int
     log: Path
     server: subprocess.Popen[bytes]
+    token: str = ""
 
     @property
     def address(self) -> str:
         """What to open in a browser."""
-        return f"http://{HOST}:{self.port}/"
+        return f"http://{HOST}:{self.port}{_base_of(self.token)}"
 
     def wait(self) -> None:
         """Wait until the server ends by itself, which it should not.
@@ -71,7 +75,9 @@ class Page:
 
 
 @contextlib.contextmanager
-def served_page(notebook: Path, record: Path, port: int, log: Path) -> Iterator[Page]:
+def served_page(
+    notebook: Path, record: Path, port: int, log: Path, *, writable: bool = False, writer: str = ""
+) -> Iterator[Page]:
     """Serve a notebook to this computer until the block ends; then no process of it is left.
 
     Parameters
@@ -84,6 +90,10 @@ def served_page(notebook: Path, record: Path, port: int, log: Path) -> Iterator[
         A free port.
     log : Path
         A file for what the server writes; made anew.
+    writable : bool
+        Whether the page may write. Its address then holds a token, without which the server answers nothing.
+    writer : str
+        Who writes, as typed: what the notebook's `default_writer()` gives.
 
     Yields
     ------
@@ -95,38 +105,46 @@ def served_page(notebook: Path, record: Path, port: int, log: Path) -> Iterator[
     ServeError
         If the server does not start.
     """
+    token = new_token() if writable else ""
     with tempfile.TemporaryDirectory(prefix="station-explorer-", ignore_cleanup_errors=True) as name:
-        run_folder = Path(name)
-        (run_folder / "voila.json").write_text(json.dumps(_settings(notebook, port, log, run_folder)))
+        run_folder = Path(name)  # nobody else may look into it
+        settings = _settings(notebook, port, log, run_folder, token)
+        (run_folder / "voila.json").write_text(json.dumps(settings))
         try:
             with log.open("wb") as output:
                 server = subprocess.Popen(
                     [sys.executable, "-m", "voila", str(notebook)],
                     cwd=run_folder,  # where voila.json is looked for first
-                    env=_environment(record, run_folder),
+                    env=_environment(record, run_folder, writer if writable else ""),
                     stdin=subprocess.DEVNULL,
                     stdout=output,
                     stderr=subprocess.STDOUT,
                     **_own_group(),
                 )
-            page = Page(port, log, server)
+            page = Page(port, log, server, token)
             _wait_for_answer(page)
             yield page
         finally:
             _end_run(run_folder)
 
 
-def _settings(notebook: Path, port: int, log: Path, run_folder: Path) -> dict[str, Any]:
+def _base_of(token: str) -> str:
+    return f"/{token}/" if token else "/"
+
+
+def _settings(notebook: Path, port: int, log: Path, run_folder: Path, token: str) -> dict[str, Any]:
     """Return the server's settings: one notebook, this computer only, nothing fetched from outside."""
     policy = (
         "default-src 'self' data: blob: 'unsafe-inline' 'unsafe-eval'; "
         "img-src 'self' data: blob: http: https:; "  # tiles of a background map that the reader names
         f"connect-src 'self' ws://{HOST}:{port}; object-src 'none'; base-uri 'none'; frame-ancestors 'none'"
     )
+    headers = {"Content-Security-Policy": policy, "Referrer-Policy": "no-referrer"}
     return {
         "Voila": {
             "ip": HOST,
             "port": port,
+            "base_url": _base_of(token),
             "port_retries": 0,
             "open_browser": False,
             "root_dir": str(notebook.parent),
@@ -134,9 +152,11 @@ def _settings(notebook: Path, port: int, log: Path, run_folder: Path) -> dict[st
             "tornado_settings": {
                 "allow_remote_access": False,  # refuses requests that name another host
                 "disable_check_xsrf": True,  # or a closed page cannot end its kernel, which only it can name
-                "headers": {"Content-Security-Policy": policy},
+                "headers": headers,
             },
+            **({"logging_config": logging_settings(token, "Voila")} if token else {}),
         },
+        "IdentityProvider": {"logout_handler_class": "tornado.web.RequestHandler"},  # answers nothing
         "VoilaConfiguration": {
             "template": "station_explorer",
             "allow_template_override": "NO",
@@ -149,11 +169,12 @@ def _settings(notebook: Path, port: int, log: Path, run_folder: Path) -> dict[st
     }
 
 
-def _environment(record: Path, run_folder: Path) -> dict[str, str]:
+def _environment(record: Path, run_folder: Path, writer: str) -> dict[str, str]:
     """Return the server's environment, without the user's own notebook settings and startup files."""
     return {
         **os.environ,
         RECORD_VARIABLE: str(record.absolute()),
+        WRITER_VARIABLE: writer,
         RUN_VARIABLE: str(run_folder),
         "JUPYTER_PATH": str(_DATA_FOLDER),
         "JUPYTER_PREFER_ENV_PATH": "1",

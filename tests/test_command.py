@@ -1,6 +1,9 @@
 """The command: what it says, what it refuses, and that nothing is left when it stops."""
 
+import http.client
 import os
+import re
+import shutil
 import signal
 import socket
 import subprocess
@@ -21,6 +24,7 @@ from explorer.command import terminal
 from explorer.default_record import RECORD_VARIABLE, default_place, default_record, introduce
 from explorer.demo import demo_folder, notebooks_folder
 from explorer.ports import FIRST_PORT, HOST, PortError, choose_port
+from explorer.records.record import open_record
 from explorer.serve import served_page
 
 Running = Callable[..., AbstractContextManager[Any]]
@@ -81,6 +85,9 @@ def test_command_without_arguments_shows_the_help() -> None:
         (["explore", "--port", "²"], '"²" is no port'),
         (["explore", "--record"], "--record: expected one argument."),
         (["explore", "--record", " "], "--record: it is empty; write the name of a file or folder."),
+        (["explore", "--write"], "--write needs --as NAME"),
+        (["explore", "--write", "--as", " "], "--write needs --as NAME"),
+        (["explore", "--as", "Ada"], "--as NAME is for writing only"),
     ],
 )
 def test_wrong_argument_is_named_with_its_cure_and_exits_2(arguments: list[str], said: str) -> None:
@@ -298,3 +305,107 @@ def free_port() -> int:
     with socket.socket() as probe:
         probe.bind((HOST, 0))
         return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="module")
+def small_record(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A GeoPackage with one reading."""
+    folder = tmp_path_factory.mktemp("small")
+    table = folder / "readings.csv"
+    table.write_text("station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n")
+    return Path(shutil.copy(open_record(table).path, folder / "small.gpkg"))
+
+
+@pytest.fixture(scope="module")
+def writable(running_command: Running, small_record: Path) -> Any:
+    """The explorer on that record, as somebody who writes starts it."""
+    with running_command("--record", str(small_record), "--write", "--as", "Ada") as running:
+        running.wait_until_it_answers()
+        yield running
+
+
+def token_of(running: Any) -> str:
+    return str(running.address.rstrip("/").rsplit("/", 1)[1])
+
+
+def test_page_that_writes_answers_with_its_token(writable: Any) -> None:
+    status, html = fetch(writable.address)
+    assert status == 200
+    assert f'data-base-url="/{token_of(writable)}/voila/"' in html
+
+
+def test_page_that_writes_says_its_address_and_to_keep_it(writable: Any) -> None:
+    assert any(f"The page is at {writable.address}" in line for line in writable.lines)
+    assert any("give it to nobody" in line for line in writable.lines)
+    assert len(token_of(writable)) == 48
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["", "voila/static/voila.js", "voila/templates/lab/static/theme-dark.css", "api/kernels", "login",
+     "logout", "voila/api/shutdown/0", "favicon.ico", "?token=0", f"{'0' * 48}/"],
+)  # fmt: skip
+def test_page_that_writes_answers_nothing_without_its_token(writable: Any, path: str) -> None:
+    before = len(writable.family())
+    port = int(writable.address.split(":")[2].split("/")[0])
+    status, said = fetch(f"http://{HOST}:{port}/{path}")
+    assert status in (404, 405)
+    assert len(said) < 100
+    assert len(writable.family()) == before, "a kernel was started for it"
+
+
+def test_kernel_of_a_page_that_writes_is_not_reached_without_the_token(writable: Any) -> None:
+    kernel = re.search(r'"kernelId": "([0-9a-f-]+)"', fetch(writable.address)[1])
+    assert kernel is not None
+    port = int(writable.address.split(":")[2].split("/")[0])
+    path = f"api/kernels/{kernel[1]}/channels"
+    upgrade = {
+        "Connection": "Upgrade", "Upgrade": "websocket", "Sec-WebSocket-Version": "13",
+        "Sec-WebSocket-Key": "MDEyMzQ1Njc4OWFiY2RlZg==",
+    }  # fmt: skip
+    assert answer_of(port, f"/{path}", upgrade) == 404
+    assert answer_of(port, f"/{token_of(writable)}/{path}", upgrade) == 101
+
+
+def answer_of(port: int, path: str, headers: dict[str, str]) -> int:
+    connection = http.client.HTTPConnection(HOST, port, timeout=20)
+    try:
+        connection.request("GET", path, headers=headers)
+        return connection.getresponse().status
+    finally:
+        connection.close()
+
+
+def test_token_is_on_no_command_line_and_in_no_log(writable: Any) -> None:
+    token = token_of(writable)
+    assert fetch(writable.address + "voila/files/nothing")[0] == 403
+    port = int(writable.address.split(":")[2].split("/")[0])
+    log = terminal.log_file(f"page-{port}").read_text()
+    assert "/(token)/voila/files/nothing" in log
+    assert token not in log
+    assert not any(token in word for process in writable.family() for word in process.cmdline())
+
+
+def test_page_that_only_reads_has_no_token(served: Any) -> None:
+    assert served.address.count("/") == 3
+
+
+def test_writer_of_the_environment_counts_only_with_write(small_record: Path, tmp_path: Path) -> None:
+    notebook = notebook_of(
+        tmp_path, "from explorer.default_record import default_writer\nf'writer:{default_writer()}.'"
+    )
+    for writable, said in ((False, "writer:."), (True, "writer:Ada.")):
+        with served_page(
+            notebook, small_record, choose_port(), tmp_path / "log", writable=writable, writer="Ada"
+        ) as page:
+            assert said in fetch(page.address)[1]
+
+
+@pytest.mark.parametrize("place", ["demo", "table"])
+def test_record_of_texts_cannot_be_written_and_says_so(place: str, small_record: Path) -> None:
+    table = small_record.with_name("readings.csv")
+    named = ["--record", str(table)] if place == "table" else []
+    done = run("explore", "--no-browser", "--write", "--as", "Ada", *named)
+    assert done.returncode == terminal.REFUSED
+    assert "is read afresh at each opening, so a change would be lost" in done.stderr
+    assert done.stderr.count("\n") == 1

@@ -29,7 +29,7 @@ ROWS = (
     {"practice"},
     {"display"},
     {"widgets"},
-    {"demo", "ports"},
+    {"demo", "ports", "page_token"},
     {"default_record"},
     {"serve"},
     {"command"},

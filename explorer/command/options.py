@@ -4,7 +4,9 @@ import argparse
 import os
 from pathlib import Path
 
-__all__ = ["add_page_options", "add_record_option", "place_option"]
+from explorer.model.errors import ExplorerError
+
+__all__ = ["add_page_options", "add_record_option", "add_write_options", "place_option", "writer_of"]
 
 
 def place_option(text: str) -> Path:
@@ -44,6 +46,35 @@ def add_page_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--no-browser", action="store_true", help="only print the page's address, open no browser"
     )
+
+
+def add_write_options(parser: argparse.ArgumentParser) -> None:
+    """Let a command that opens a page be told that the page may write, and who writes."""
+    parser.add_argument(
+        "--write",
+        action="store_true",
+        help="let the page write into the record, a GeoPackage; needs --as. The page's address then holds a "
+        "token: whoever has it can write. On a computer that several people use at once, add --no-browser",
+    )
+    parser.add_argument(
+        "--as", dest="writer", default="", metavar="NAME", help="who writes; kept with every change as typed"
+    )
+
+
+def writer_of(options: argparse.Namespace) -> str:
+    """Return who writes, empty for a page that only reads.
+
+    Raises
+    ------
+    ExplorerError
+        If --write stands without --as, or --as without --write.
+    """
+    writer = " ".join(str(options.writer).split())
+    if options.write and not writer:
+        raise ExplorerError("--write needs --as NAME: every change is kept with the name of who made it.")
+    if writer and not options.write:
+        raise ExplorerError("--as NAME is for writing only. Add --write, or leave --as out.")
+    return writer
 
 
 def _port(text: str) -> int:

@@ -3,6 +3,7 @@
 import os
 import sys
 import webbrowser
+from functools import partial
 from pathlib import Path
 
 from explorer.command.terminal import STOPPED, count_of, log_file, stop_at_signals, tell
@@ -10,7 +11,15 @@ from explorer.command.terminal import STOPPED, count_of, log_file, stop_at_signa
 __all__ = ["open_page"]
 
 
-def open_page(notebook: str, record: Path | None, port: int | None, *, browser: bool) -> int:
+def open_page(
+    notebook: str,
+    record: Path | None,
+    port: int | None,
+    *,
+    browser: bool,
+    writable: bool = False,
+    writer: str = "",
+) -> int:
     """Serve a notebook on a record until somebody stops it, and return the exit status.
 
     Parameters
@@ -23,11 +32,16 @@ def open_page(notebook: str, record: Path | None, port: int | None, *, browser: 
         Port of the page; None for the first free one.
     browser : bool
         Whether to open the page in a browser.
+    writable : bool
+        Whether the page may write. Its address then holds a token.
+    writer : str
+        Who writes, as typed; may be empty where the page asks for it.
 
     Raises
     ------
     ExplorerError
-        If the record, a class rule of its programme, or the port is refused, or the server does not start.
+        If the record, a class rule of its programme, or the port is refused, a record that takes no changes
+        is to be written, or the server does not start.
     """
     from explorer.analysis.class_schemes import programme_schemes
     from explorer.default_record import default_place, introduce
@@ -40,17 +54,20 @@ def open_page(notebook: str, record: Path | None, port: int | None, *, browser: 
     place = default_place() if record is None else record
     tell(introduce(place))
     opened = open_record(place)
+    if writable:
+        opened.check_writable()
     programme_schemes(opened.settings, "programme.toml", opened.programme.quantities)  # refuses a wrong rule
     waters, stations = len(opened.lakes()), len(opened.station_list())
     tell(f"{count_of(waters, 'water')}, {count_of(stations, 'station')}.", *opened.messages)
     opened.close()
     port = choose_port(port)
     tell("The page is starting …")
-    with served_page(notebooks_folder() / notebook, place, port, log_file(f"page-{port}")) as page:
-        tell(
-            f"The page is at {page.address} and can be reached from this computer only.",
-            "Press Ctrl-C here to stop it.",
-        )
+    page_of = partial(served_page, writable=writable, writer=writer)
+    with page_of(notebooks_folder() / notebook, place, port, log_file(f"page-{port}")) as page:
+        tell(f"The page is at {page.address} and can be reached from this computer only.")
+        if writable:
+            tell("Whoever has this address can write into the record: give it to nobody.")
+        tell("Press Ctrl-C here to stop it.")
         if browser and not _open_browser(page.address):
             tell("No browser was found: open that address in one yourself.")
         page.wait()

@@ -1,5 +1,6 @@
 """Opens a record and reads from it: a station's history, all stations, all readings in chunks."""
 
+import os
 import sqlite3
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -12,7 +13,7 @@ from explorer.model.history import StationHistory
 from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem
 from explorer.model.programme import Programme
-from explorer.records.connections import connect
+from explorer.records.connections import check_writable_place, connect
 from explorer.records.findings import opening_messages
 from explorer.records.geopackage import is_geopackage
 from explorer.records.place_rows import (
@@ -85,6 +86,27 @@ class Record:
     def close(self) -> None:
         """Let go of the file."""
         self._engine.dispose()
+
+    def check_writable(self) -> None:
+        """Refuse a record that takes no changes.
+
+        Raises
+        ------
+        RecordError
+            If it was read from a folder or a CSV file, or lies where nothing may be written.
+        """
+        if self.opened_from != self.path:
+            raise RecordError(
+                f"{self.opened_from} is read afresh at each opening, so a change would be lost. Only a "
+                "record in one file, a GeoPackage of the explorer, takes changes: name one, or look without "
+                "writing."
+            )
+        check_writable_place(self.path)
+        if not os.access(self.path, os.W_OK) or not os.access(self.path.resolve().parent, os.W_OK):
+            raise RecordError(
+                f"You may not write to {self.path} or into its folder. Ask whoever looks after it, or look "
+                "without writing."
+            )
 
     def version(self) -> int:
         """Return the record's version: the number of changes that it has seen.

@@ -39,6 +39,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     ----------
     record : Record
         An open record.
+    writer : str
+        Who may mark readings, kept with every mark as typed; empty: nobody, the screen only reads.
 
     Attributes
     ----------
@@ -76,8 +78,9 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     theme = traitlets.Enum(("", "light", "dark"), "")
     background = traitlets.Unicode("")
 
-    def __init__(self, record: Record) -> None:
+    def __init__(self, record: Record, writer: str = "") -> None:
         super().__init__()
+        self.writer = writer.strip()
         self._shown: ShownStation | None = None
         self._tiles: TileFolder | None = None
         with opening_bar() as progress:
