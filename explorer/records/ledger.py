@@ -4,20 +4,18 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
-from importlib.metadata import version as software_version
 from pathlib import Path
 
 import pandas as pd
 import shapely
 import sqlalchemy as sa
 
-from explorer.model.errors import RecordError
 from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem
 from explorer.model.quantities import Quantity
 from explorer.model.readings import ENTRIES, check_frame
 from explorer.records import schema
+from explorer.records.change_entry import begin_change, forget_summaries
 from explorer.records.connections import transaction
 from explorer.records.geopackage import create_tables
 from explorer.records.ids import ids_by_code
@@ -128,36 +126,12 @@ def enter(path: Path, arrival: Arrival, *, kind: str, who: str, why: str) -> int
     """
     entries = check_frame(arrival.entries, ENTRIES, "entries")
     with transaction(path) as connection:
-        change = _new_change(connection, path, kind=kind, who=who, why=why)
+        change = begin_change(connection, path, kind=kind, who=who, why=why)
         file_ids = _enter_files(connection, arrival.files, change)
         enter_places(connection, arrival.lakes, arrival.outlines, arrival.stations, change)
         _enter_problems(connection, arrival.problems, change)
         touched = enter_readings(connection, entries, file_ids, change)
-        _forget_summaries(connection, touched)
-    return change
-
-
-def _new_change(connection: sa.Connection, path: Path, *, kind: str, who: str, why: str) -> int:
-    info = connection.execute(sa.select(schema.record_info)).one()
-    if info.format != schema.FORMAT:
-        raise RecordError(
-            f"{path} has format {info.format}, and this version writes format {schema.FORMAT}. Nothing was "
-            "changed; install the version that wrote it."
-        )
-    change = int(info.version) + 1
-    connection.execute(
-        schema.changes.insert(),
-        {
-            "change_id": change,
-            "kind": kind,
-            "who": who,
-            "at": datetime.now().astimezone().isoformat(timespec="seconds"),
-            "why": why,
-            "software": f"station-explorer {software_version('station-explorer')}",
-            "settings_hash": info.settings_hash,
-        },
-    )
-    connection.execute(schema.record_info.update().values(version=change))
+        forget_summaries(connection, touched)
     return change
 
 
@@ -186,11 +160,3 @@ def _enter_problems(connection: sa.Connection, problems: Iterable[Problem], chan
     ]  # fmt: skip
     if rows:
         connection.execute(schema.problems.insert(), rows)
-
-
-def _forget_summaries(connection: sa.Connection, station_ids: list[int]) -> None:
-    """Drop what was computed of the touched stations: a missing summary is a stale one."""
-    for table in (schema.season_summary, schema.station_summary):
-        for start in range(0, len(station_ids), 500):
-            some = station_ids[start : start + 500]
-            connection.execute(table.delete().where(table.c.station_id.in_(some)))

@@ -15,7 +15,12 @@ _VISIT = ["station_id", "taken_on", "observer"]
 
 
 def enter_readings(
-    connection: sa.Connection, entries: pd.DataFrame, file_ids: Mapping[str, int], change: int
+    connection: sa.Connection,
+    entries: pd.DataFrame,
+    file_ids: Mapping[str, int],
+    change: int,
+    *,
+    replaces: pd.Series | None = None,
 ) -> list[int]:
     """Enter readings; methods, batches and visits that the record lacks are added.
 
@@ -29,6 +34,8 @@ def enter_readings(
         Id of a file by the checksum of its bytes.
     change : int
         Id of the change.
+    replaces : Series of int, same index as `entries`, optional
+        Id of the reading that each one replaces, missing for a new one.
 
     Returns
     -------
@@ -53,10 +60,11 @@ def enter_readings(
         taken_on=_days(entries["taken_on"]),
         analysed_on=_days(entries["analysed_on"]),
         estimated=entries["estimated"].astype("int64"),
+        replaces=None if replaces is None else replaces.astype("Int64"),
         entered_in=change,
     )
     rows["visit_id"] = _enter_visits(connection, rows, change)
-    given_later = ("reading_id", "replaces", "left_in")
+    given_later = ("reading_id", "left_in")
     columns = [column.name for column in schema.readings.columns if column.name not in given_later]
     insert_frame(connection, schema.readings, rows[columns])
     return sorted(rows["station_id"].unique().tolist())

@@ -23,14 +23,17 @@ _COLUMNS = (
     "sheet", "row",
 )  # fmt: skip
 
-READINGS_OF = f"""
+_READINGS_OF = f"""
 SELECT {", ".join(f'"{name}"' for name in _COLUMNS)} FROM readings
-WHERE left_in IS NULL AND taken_on IS NOT NULL AND station_id IN ({{marks}})
+WHERE {{standing}} AND taken_on IS NOT NULL AND station_id IN ({{marks}})
 ORDER BY station_id, quantity_id, taken_on, depth_m
 """
 _OBSERVERS_OF = """
-SELECT visit_id, observer FROM visits WHERE left_in IS NULL AND observer <> '' AND station_id IN ({marks})
+SELECT visit_id, observer FROM visits WHERE {standing} AND observer <> '' AND station_id IN ({marks})
 """
+_NOW = "left_in IS NULL"
+READINGS_OF = _READINGS_OF.replace("{standing}", _NOW)
+_AFTER = "entered_in <= {change} AND (left_in IS NULL OR left_in > {change})"
 _CODES = {
     "quantity": "SELECT quantity_id, code FROM quantities",
     "method": "SELECT method_id, code FROM methods",
@@ -67,9 +70,13 @@ class CodeBook:
 
 
 def readings_of(
-    fetch: RowSource, stations: Mapping[int, tuple[str, str]], codes: Mapping[str, npt.NDArray[np.object_]]
+    fetch: RowSource,
+    stations: Mapping[int, tuple[str, str]],
+    codes: Mapping[str, npt.NDArray[np.object_]],
+    *,
+    after: int | None = None,
 ) -> pd.DataFrame:
-    """Return the current readings of some stations.
+    """Return the readings of some stations, as they stand now or stood after a change.
 
     Parameters
     ----------
@@ -79,6 +86,8 @@ def readings_of(
         Station code and lake code by station id.
     codes : mapping of str to ndarray of str
         From `CodeBook.at_version`.
+    after : int, optional
+        Number of a change: the state of the record after it; the present one when left out.
 
     Returns
     -------
@@ -86,8 +95,11 @@ def readings_of(
         Columns of `READINGS`. Held readings without a date are left out: they stand on no axis.
     """
     marks = ", ".join("?" for _ in stations)
-    rows = fetch(READINGS_OF.format(marks=marks), tuple(stations))
-    observers: dict[int, str] = dict(fetch(_OBSERVERS_OF.format(marks=marks), tuple(stations)))
+    standing = _NOW if after is None else _AFTER.format(change=int(after))
+    rows = fetch(_READINGS_OF.format(standing=standing, marks=marks), tuple(stations))
+    observers: dict[int, str] = dict(
+        fetch(_OBSERVERS_OF.format(standing=standing, marks=marks), tuple(stations))
+    )
     return readings_frame(rows, stations, codes, observers)
 
 
