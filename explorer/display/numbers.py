@@ -15,6 +15,7 @@ __all__ = [
     "display_factor",
     "display_unit",
     "interval_text",
+    "length_text",
     "months_text",
     "number_text",
     "period_text",
@@ -95,6 +96,25 @@ def reading_text(value: float, sign: str, quantity: Quantity, length_unit: str, 
     text = number if unit == "pH" else f"{number}\N{NO-BREAK SPACE}{unit}"
     code = {"=": "reading.measured", "<": "reading.below", ">": "reading.beyond"}[sign]
     return say(code, {"value": text}, language)
+
+
+def length_text(length_m: float, length_unit: str) -> str:
+    """Return a depth or distance with its unit, to a tenth.
+
+    Parameters
+    ----------
+    length_m : float
+        [m]
+    length_unit : {"m", "ft"}
+        The reader's choice.
+
+    Examples
+    --------
+    >>> [length_text(each, "m").replace(chr(160), " ") for each in (0.5, 7.0)]
+    ['0.5 m', '7 m']
+    """
+    shown = length_m / FOOT_M if length_unit == "ft" else length_m
+    return f"{number_text(shown, 1).removesuffix('.0')}\N{NO-BREAK SPACE}{length_unit}"
 
 
 def date_text(date: np.datetime64, language: str = "en") -> str:

@@ -17,6 +17,7 @@ from explorer.display.glossary import glossary_of
 from explorer.display.map_groups import MapGroups, class_groups, place_groups, visit_groups
 from explorer.display.map_page import MapPage, build_map_page
 from explorer.display.numbers import count_text
+from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
 from explorer.display.station_page import StationPage, build_station_page
 from explorer.intake.refresh import current_seasons
@@ -25,6 +26,7 @@ from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.errors import known
 from explorer.model.history import StationHistory
 from explorer.model.words import say
+from explorer.records.provenance import visit_remarks
 from explorer.records.record import Record
 
 __all__ = ["RecordPages", "ShownStation"]
@@ -156,6 +158,11 @@ class RecordPages:
         """Return what the words on a station's page mean."""
         beside = [shown.page.comparison.sentence]
         return glossary_of(shown.page, shown.result, shown.choice, shown.scheme, beside)
+
+    def profiles(self, shown: ShownStation, visit_id: int, quantity: str) -> ProfilePage:
+        """Return a station's depth profiles, see `build_profile_page`."""
+        remarks = visit_remarks(self.record, shown.history.station.code)
+        return build_profile_page(shown.history, shown.choice, self.programme, remarks, visit_id, quantity)
 
     def _groups(self, choice: Choice) -> MapGroups:
         if choice.map_shows == "places":

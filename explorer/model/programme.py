@@ -40,6 +40,10 @@ class Programme:
         Seasons below which no trend word is used.
     deviation_step : float
         Difference of two index values below which nothing is said (common practice). [index units]
+    thermocline_gradient_degc_per_m : float
+        Cooling over depth that a thermocline must reach: Birge's rule (1898, from memory). [°C/m]
+    oxygen_mark_mg_per_l : float
+        Dissolved oxygen whose depth is named beside a profile: common practice, and no claim. [mg/L]
     quantities : mapping of str to Quantity
         The usual ones and the programme's own.
 
@@ -59,6 +63,8 @@ class Programme:
     language: str = "en"
     trend_years: int = 8
     deviation_step: float = 5.0
+    thermocline_gradient_degc_per_m: float = 1.0
+    oxygen_mark_mg_per_l: float = 2.0
     quantities: Mapping[str, Quantity] = field(default_factory=lambda: QUANTITIES)
 
     @property
@@ -90,6 +96,7 @@ _TYPES: Mapping[str, tuple[type, ...]] = {
     "name": (str,), "time_zone": (str,), "season_months": (list,), "minimum_visits": (int,),
     "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,),
     "trend_years": (int,), "deviation_step": (int, float), "quantities": (dict,),
+    "thermocline_gradient_degc_per_m": (int, float), "oxygen_mark_mg_per_l": (int, float),
 }  # fmt: skip
 
 _QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
@@ -138,6 +145,9 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
     for key in ("minimum_visits", "minimum_months", "trend_years"):
         if found.get(key, 1) < 1:
             raise wrong(key, f"found {found[key]}. Write a whole number of 1 or more.")
+    for key in ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l"):
+        if not 0 < found.get(key, 1) < float("inf"):
+            raise wrong(key, f"found {found[key]}. Write a number above 0.")
     if "season_months" in found:
         found["season_months"] = tuple(found["season_months"])
         try:

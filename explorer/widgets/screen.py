@@ -9,6 +9,7 @@ import ipywidgets
 from explorer.display.address import View
 from explorer.display.choice import Choice
 from explorer.display.markup import element
+from explorer.display.profile_page import ProfilePage
 from explorer.display.station_page import PANEL_QUANTITIES, StationPage
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassScheme
@@ -20,7 +21,9 @@ from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.map_view import MapView
 from explorer.widgets.page_link import PageLink
 from explorer.widgets.panel_view import PanelView
+from explorer.widgets.part_fold import PartFold
 from explorer.widgets.pointer import Pointer
+from explorer.widgets.profile_view import ProfileView
 from explorer.widgets.readings_view import ReadingsView
 from explorer.widgets.season_strip import SeasonStrip
 from explorer.widgets.station_list import StationList
@@ -70,6 +73,10 @@ class Reader(Protocol):
         """What the words mean is asked."""
         ...
 
+    def profiles(self) -> ProfilePage | None:
+        """The station's depth profiles are wanted."""
+        ...
+
 
 class Screen:
     """All widgets of the station screen.
@@ -106,9 +113,11 @@ class Screen:
         self.pointer = Pointer(margins, reader.point)
         self.keep_bar = KeepBar(reader.keep, language)
         self.readings_view = ReadingsView(language)
-        self.folds = tuple(
-            Fold(say(f"fold.{name}", language=language), make)
-            for name, make in (("explanation", reader.explanation_html), ("glossary", reader.glossary_html))
+        self.profiles = ProfileView(reader.profiles, reader.set_trait, language)
+        self.folds: tuple[Fold | PartFold, ...] = (
+            Fold(say("fold.explanation", language=language), reader.explanation_html),
+            self.profiles.fold,
+            Fold(say("fold.glossary", language=language), reader.glossary_html),
         )
         self.page_link = PageLink(reader.follow, reader.look)
         self.style, self.heading, self.message, self.legend, self._caution = (

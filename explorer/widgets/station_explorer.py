@@ -13,6 +13,7 @@ from explorer.display.downloads import download
 from explorer.display.map_groups import MAP_SHOWS
 from explorer.display.markup import element
 from explorer.display.numbers import count_text, period_text
+from explorer.display.profile_page import ProfilePage
 from explorer.display.record_pages import RecordPages, ShownStation
 from explorer.display.season_strip import moved_period
 from explorer.display.station_page import StationPage, reading_near
@@ -59,6 +60,10 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     beside : str
         What stands beside the station's readings: nothing (empty), "water" for the other stations of its
         water, "district" for the middle of the district's stations, or the code of a station.
+    profile_visit : int
+        The visit whose depth profile is shown, by its id; 0 for the latest.
+    profile_quantity : str
+        The quantity that is shown by depth on all days, empty for the first.
     text_size : {"", "large"}
         Usual or large.
     theme : {"", "light", "dark"}
@@ -74,6 +79,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     log = traitlets.Bool(True)
     map_shows = traitlets.Enum(MAP_SHOWS, MAP_SHOWS[0])
     beside = traitlets.Unicode("")
+    profile_visit = traitlets.Int(0)
+    profile_quantity = traitlets.Unicode("")
     text_size = traitlets.Enum(("", "large"), "")
     theme = traitlets.Enum(("", "light", "dark"), "")
     background = traitlets.Unicode("")
@@ -92,6 +99,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self.set_trait("length_unit", record.programme.length_unit)
         self.observe(self._show_other_station, names=["station", "beside"])
         self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
+        self.observe(self._show_profiles, names=["profile_visit", "profile_quantity"])
         self.observe(self._show_dress, names=["text_size", "theme"])
         self.observe(self._show_background, names=["background"])
         self._show_all(None)
@@ -185,6 +193,12 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         """Return what the words on the screen mean, as HTML."""
         return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
 
+    def profiles(self) -> ProfilePage | None:
+        """Return the station's depth profiles; None before a station is picked."""
+        if self._shown is None:
+            return None
+        return self._pages.profiles(self._shown, self.profile_visit, self.profile_quantity)
+
     def _take_newer(self) -> None:
         with opening_bar() as progress:
             self._pages = RecordPages(open_record(self.record.opened_from), progress)
@@ -196,6 +210,9 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
 
     def _show_all(self, _: Any) -> None:
         self._draw(self._show_map, self._show_station)
+
+    def _show_profiles(self, _: Any) -> None:
+        self._draw(self.screen.profiles.fold.refresh)
 
     def _show_dress(self, _: Any) -> None:
         self._draw(self._show_page)

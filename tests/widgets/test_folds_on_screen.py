@@ -1,0 +1,54 @@
+"""The folds under the panels: made only while they are open, and in step with the station on the screen."""
+
+import pytest
+
+
+@pytest.fixture
+def picked(explorer):
+    explorer.pick("FER1")
+    return explorer
+
+
+def test_profiles_are_made_only_while_the_fold_is_open(picked):
+    view = picked.screen.profiles
+    assert view.day.value == ""
+    view.fold.expanded = True
+    assert "profile-svg" in view.day.value
+    assert view.fold.body.layout.display == ""
+    view.fold.expanded = False
+    before = view.day.value
+    picked.pick("VEL1")
+    assert view.day.value == before
+    assert view.fold.body.layout.display == "none"
+
+
+def test_profile_of_a_chosen_day_follows_menu_and_trait(picked):
+    view = picked.screen.profiles
+    view.fold.expanded = True
+    label, visit = view.days.options[3]
+    view.days.value = visit
+    assert picked.profile_visit == visit
+    date = label.split(",")[0]
+    assert f"The readings of {date}" in view.day.value
+    picked.profile_visit = view.days.options[0][1]
+    assert view.days.value == view.days.options[0][1]
+
+
+def test_profile_quantity_follows_the_menu(picked):
+    view = picked.screen.profiles
+    view.fold.expanded = True
+    view.quantities.value = "dissolved_oxygen"
+    assert picked.profile_quantity == "dissolved_oxygen"
+    assert "Dissolved oxygen on all days" in view.seasons.value
+
+
+def test_profiles_follow_another_station_and_say_where_there_are_none(picked):
+    view = picked.screen.profiles
+    view.fold.expanded = True
+    picked.pick("VEL1")
+    assert "24 September 2022" in view.day.value
+    picked.pick("ASK1")
+    assert "Nobody has read a probe" in view.fold.region.html
+    assert view.day.layout.display == "none"
+    picked.pick("FER1")
+    assert view.day.layout.display == ""
