@@ -8,6 +8,9 @@ from typing import Any, Literal
 
 from explorer.model.calendar import Season
 from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.label_stock import LABEL_SHEETS, LabelSheet, read_label_sheet
+from explorer.model.plan import Plan, read_plan
+from explorer.model.quality_rules import QualityRules, read_quality_rules
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.units import find_unit
 
@@ -46,6 +49,12 @@ class Programme:
         Dissolved oxygen whose depth is named beside a profile: common practice, and no claim. [mg/L]
     quantities : mapping of str to Quantity
         The usual ones and the programme's own.
+    plan : Plan
+        Which stations are visited when, and what for; see `explorer.model.plan`.
+    quality : QualityRules
+        Limits for duplicates, blanks and holding times; see `explorer.model.quality_rules`.
+    labels : LabelSheet or None
+        Sheets on which labels are printed, see `explorer.model.label_stock`; None where none is named.
 
     Examples
     --------
@@ -66,11 +75,19 @@ class Programme:
     thermocline_gradient_degc_per_m: float = 1.0
     oxygen_mark_mg_per_l: float = 2.0
     quantities: Mapping[str, Quantity] = field(default_factory=lambda: QUANTITIES)
+    plan: Plan = field(default_factory=Plan)
+    quality: QualityRules = field(default_factory=QualityRules)
+    labels: LabelSheet | None = None
 
     @property
     def season(self) -> Season:
         """The season's calendar."""
         return Season(self.season_months)
+
+    @property
+    def label_sheet(self) -> LabelSheet:
+        """The sheet of labels that is named, else the usual one where depths are in feet or metres."""
+        return self.labels or LABEL_SHEETS["letter_30" if self.length_unit == "ft" else "a4_21"]
 
 
 def line_of_key(text: str, key: str) -> int:
@@ -97,6 +114,7 @@ _TYPES: Mapping[str, tuple[type, ...]] = {
     "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,),
     "trend_years": (int,), "deviation_step": (int, float), "quantities": (dict,),
     "thermocline_gradient_degc_per_m": (int, float), "oxygen_mark_mg_per_l": (int, float),
+    "plan": (dict,), "quality": (dict,), "labels": (dict,),
 }  # fmt: skip
 
 _QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
@@ -157,6 +175,14 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
     if "quantities" in found:
         own = {code: _own_quantity(code, entry, wrong) for code, entry in found["quantities"].items()}
         found["quantities"] = {**QUANTITIES, **own}
+    quantities = found.get("quantities", QUANTITIES)
+    if "plan" in found:
+        season = Season(found.get("season_months", Programme().season_months))
+        found["plan"] = read_plan(found["plan"], season, quantities, wrong)
+    if "quality" in found:
+        found["quality"] = read_quality_rules(found["quality"], quantities, wrong)
+    if "labels" in found:
+        found["labels"] = read_label_sheet(found["labels"], wrong)
     found.pop("class_schemes", None)  # read by who computes classes, from the same text
     return Programme(**found)
 

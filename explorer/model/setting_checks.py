@@ -1,0 +1,136 @@
+"""Checks that the tables of a programme's settings share: keys that are known, words from a list, numbers."""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from explorer.model.errors import ProgrammeError, nearest_name
+
+__all__ = ["Wrong", "check_keys", "checked_count", "checked_number", "checked_word"]
+
+Wrong = Callable[[str, str], ProgrammeError]  # makes the error for a key and what is wrong with it
+
+
+def check_keys(table: Mapping[str, Any], keys: Iterable[str], what: str, wrong: Wrong) -> None:
+    """Refuse keys that a table does not have.
+
+    Parameters
+    ----------
+    table : mapping
+        The table as written.
+    keys : iterable of str
+        Those that it may have.
+    what : str
+        What the table is called in the message.
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        With the nearest key.
+
+    Examples
+    --------
+    >>> check_keys({"moths": [5]}, ["months"], "a plan", lambda key, what: ProgrammeError(what))
+    Traceback (most recent call last):
+    explorer.model.errors.ProgrammeError: a plan has no such key. Did you mean "months"? It has months.
+    """
+    known = tuple(keys)
+    for key in table:
+        if key not in known:
+            raise wrong(key, f"{what} has no such key.{_question(key, known)} It has {', '.join(known)}.")
+
+
+def checked_word(table: Mapping[str, Any], key: str, usual: str, known: Iterable[str], wrong: Wrong) -> str:
+    """Return a word from a list, the usual one where the table does not have it.
+
+    Parameters
+    ----------
+    table, key, usual : mapping, str, str
+        The table, the key, and what stands where it is left out.
+    known : iterable of str
+        The words.
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        With the nearest word.
+
+    Examples
+    --------
+    >>> checked_word({}, "page", "a4", ("a4", "letter"), lambda key, what: ProgrammeError(what))
+    'a4'
+    """
+    word, words = table.get(key, usual), tuple(known)
+    if word not in words:
+        raise wrong(key, f"found {word!r}.{_question(str(word), words)} Write one of {', '.join(words)}.")
+    return str(word)
+
+
+def checked_count(
+    table: Mapping[str, Any], key: str, usual: int, bounds: tuple[int, int], wrong: Wrong
+) -> int:
+    """Return a whole number within bounds.
+
+    Parameters
+    ----------
+    table, key, usual : mapping, str, int
+        The table, the key, and what stands where it is left out.
+    bounds : tuple of int
+        Least and most.
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        If it is none.
+
+    Examples
+    --------
+    >>> checked_count({"rows": 7}, "rows", 1, (1, 50), lambda key, what: ProgrammeError(what))
+    7
+    """
+    value = table.get(key, usual)
+    least, most = bounds
+    if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= most:
+        raise wrong(key, f"found {value!r}. Write a whole number from {least} to {most}.")
+    return value
+
+
+def checked_number(
+    table: Mapping[str, Any], key: str, usual: float, bounds: tuple[float, float], wrong: Wrong
+) -> float:
+    """Return a number within bounds.
+
+    Parameters
+    ----------
+    table, key, usual : mapping, str, float
+        The table, the key, and what stands where it is left out. [unit of the key]
+    bounds : tuple of float
+        Least and most. [unit of the key]
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        If it is none.
+
+    Examples
+    --------
+    >>> checked_number({}, "percent", 5, (0, 100), lambda key, what: ProgrammeError(what))
+    5.0
+    """
+    value = table.get(key, usual)
+    least, most = bounds
+    if not isinstance(value, int | float) or isinstance(value, bool) or not least <= value <= most:
+        raise wrong(key, f"found {value!r}. Write a number from {least:g} to {most:g}.")
+    return float(value)
+
+
+def _question(word: str, known: tuple[str, ...]) -> str:
+    near = nearest_name(word, known)
+    return f' Did you mean "{near}"?' if near else ""
