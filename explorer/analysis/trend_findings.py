@@ -10,7 +10,7 @@ from explorer.analysis.series_arrays import checked_series, series_blocks
 from explorer.analysis.trend import DRAWN_YEARS, MINIMUM_MONTHS, TREND_YEARS, trends, values_by_test
 from explorer.model.trends import TrendFindings, TrendTable
 
-__all__ = ["trend_findings"]
+__all__ = ["LARGE_PERCENT_PER_YEAR", "LEVEL", "trend_findings"]
 
 Floats = npt.NDArray[np.float64]
 

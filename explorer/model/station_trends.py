@@ -1,0 +1,87 @@
+"""What the record says of change at one station in one quantity: a trend with what it rests on."""
+
+from dataclasses import dataclass
+
+from explorer.model.quantities import Quantity
+from explorer.model.trends import Trend
+from explorer.model.units import find_unit
+
+__all__ = ["DIRECTIONS", "StationTrend", "trend_direction"]
+
+CLEARER = ("secchi_depth", "transparency_tube")  # quantities of which more is clearer water
+
+DIRECTIONS = (
+    "clearer",
+    "less_clear",
+    "more",  # of a concentration
+    "less",
+    "higher",  # of whatever is not held by the water: temperature, pH, turbidity
+    "lower",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class StationTrend:
+    """The trend of a station's newest series of one quantity.
+
+    A series is one method, or several that the programme has declared comparable. Where a station has more
+    than one, the one that was used last speaks, of equal ones the longer.
+
+    Attributes
+    ----------
+    station_code, quantity : str
+        Of which station, in what.
+    method : str
+        Method of the series; empty where none is stated.
+    other_methods : tuple of str
+        Methods of the station's other series, which are left out.
+    first_year, last_year : int
+        First and last season with a value.
+    middle_year : float
+        Median of the years of all monthly values: the line of the trend passes here at `trend.median`. [year]
+    together : int
+        Series of the record that were tested together for this quantity, this one among them if it was.
+    trend : Trend
+        Test, slope and verdict.
+    """
+
+    station_code: str
+    quantity: str
+    method: str
+    other_methods: tuple[str, ...]
+    first_year: int
+    last_year: int
+    middle_year: float
+    together: int
+    trend: Trend
+
+    @property
+    def found(self) -> bool:
+        """Whether a trend was found."""
+        return self.trend.verdict in ("rising", "falling")
+
+
+def trend_direction(verdict: str, quantity: Quantity) -> str:
+    """Return which way a found trend goes, as one of `DIRECTIONS`; empty where none was found.
+
+    Parameters
+    ----------
+    verdict : str
+        One of `TREND_VERDICTS`.
+    quantity : Quantity
+        In what.
+
+    Examples
+    --------
+    >>> from explorer.model.quantities import QUANTITIES
+    >>> trend_direction("rising", QUANTITIES["secchi_depth"]), trend_direction("falling", QUANTITIES["ph"])
+    ('clearer', 'lower')
+    """
+    if verdict not in ("rising", "falling"):
+        return ""
+    pairs = ("higher", "lower")
+    if quantity.code in CLEARER:
+        pairs = ("clearer", "less_clear")
+    elif find_unit(quantity.unit).dimension == "concentration":
+        pairs = ("more", "less")
+    return pairs[verdict == "falling"]
