@@ -77,7 +77,7 @@ def smallest_found(
     >>> found = sen_slopes(noisy, kendall_scores(noisy).variance)
     >>> small, large = smallest_found(noisy, found.slope, (found.low, found.high))
     >>> round(float(small), 3), round(float(large / small), 3)
-    (0.038, 2.0)
+    (0.037, 2.0)
     """
     number = np.asarray(values, dtype=np.float64)
     series, years, _ = number.shape
@@ -123,7 +123,7 @@ def _first_guess(width: Floats, noise: Floats, time: Floats, passed: float) -> F
     """Return the slope that would be found so often were it normal with the error that its limits show."""
     from_limits = width / (2.0 * normal_quantile(1.0 - LIMITS_CONFIDENCE))
     from_spread = np.sqrt(np.nanmean(noise**2, axis=(1, 2)) / ((time - time.mean()) ** 2).sum())
-    error = np.where(from_limits > 0, from_limits, from_spread)
+    error = np.fmax(from_limits, from_spread)  # equal readings may leave the limits no width
     return np.asarray((passed + normal_quantile(2.0 * (1.0 - POWER))) * error)
 
 

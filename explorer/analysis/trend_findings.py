@@ -10,7 +10,7 @@ from explorer.analysis.series_arrays import checked_series, series_blocks
 from explorer.analysis.trend import DRAWN_YEARS, MINIMUM_MONTHS, TREND_YEARS, trends, values_by_test
 from explorer.model.trends import TrendFindings, TrendTable
 
-__all__ = ["LARGE_PERCENT_PER_YEAR", "LEVEL", "trend_findings"]
+__all__ = ["LARGE_PERCENT_PER_YEAR", "LEVEL", "judged_findings", "smallest_changes", "trend_findings"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -70,12 +70,62 @@ def trend_findings(
     number, sign, times = checked_series(values, signs, years)
     table = trends(number, sign, years=times, trend_years=trend_years, minimum_months=minimum_months)
     level = level_of_next_finding(table.p, LEVEL)
-    unfound = (table.p_adjusted > LEVEL) & ~np.isnan(table.slope_per_year)
+    unfound = table.p_adjusted > LEVEL
+    smallest = smallest_changes(
+        number, sign, times, table, unfound, level=level, minimum_months=minimum_months,
+        replicates=replicates, seed=seed,
+    )  # fmt: skip
+    return judged_findings(
+        table, smallest, trend_years=trend_years, large_percent_per_year=large_percent_per_year
+    )
+
+
+def smallest_changes(
+    number: Floats,
+    sign: npt.NDArray[np.str_] | None,
+    times: npt.NDArray[np.int64],
+    table: TrendTable,
+    wanted: npt.NDArray[np.bool_],
+    *,
+    level: float,
+    minimum_months: int = MINIMUM_MONTHS,
+    replicates: int = REPLICATES,
+    seed: int = SEED,
+) -> Floats:
+    """Return the smallest change that would have been found in each wanted series that has a slope.
+
+    Parameters
+    ----------
+    number, sign, times : ndarray
+        From `checked_series`. [record unit, sign, year]
+    table : TrendTable
+        Tests and slopes of the same series.
+    wanted : ndarray of bool, shape (series,)
+        Which series to simulate.
+    level : float
+        The p that a finding takes. [1]
+    minimum_months, replicates, seed : int
+        As for `trend_findings`.
+
+    Returns
+    -------
+    ndarray, shape (series,)
+        As `Trend.smallest_found`. [record unit per year] NaN for the others.
+
+    Examples
+    --------
+    >>> flat = np.random.default_rng(7).normal(20.0, 2.0, (2, 20, 5))
+    >>> table, times = trends(flat), np.arange(20)
+    >>> found = smallest_changes(flat, None, times, table, np.array([True, False]), level=0.05)
+    >>> bool(0.05 < found[0] < 0.5), bool(np.isnan(found[1]))
+    (True, True)
+    """
+    chosen = wanted & ~np.isnan(table.slope_per_year)
     smallest = np.full(len(table), np.nan)
     for rows in series_blocks(len(number)):
         held = recensored(number[rows], None if sign is None else sign[rows])
         for test, tested in values_by_test(held, minimum_months):
-            some = np.flatnonzero(unfound[rows] & (table.test[rows] == test))
+            some = np.flatnonzero(chosen[rows] & (table.test[rows] == test))
             place = rows.start + some
             smallest[place] = smallest_found(
                 tested[some],
@@ -88,6 +138,39 @@ def trend_findings(
                 replicates=replicates,
                 seed=seed,
             )
+    return smallest
+
+
+def judged_findings(
+    table: TrendTable,
+    smallest: Floats,
+    *,
+    trend_years: int = TREND_YEARS,
+    large_percent_per_year: float = LARGE_PERCENT_PER_YEAR,
+) -> TrendFindings:
+    """Return the words' codes of tests whose p is adjusted and whose smallest change is known.
+
+    Parameters
+    ----------
+    table : TrendTable
+        All series of the record, one quantity.
+    smallest : ndarray, shape (series,)
+        From `smallest_changes`; what stands beside a finding does not count. [record unit per year]
+    trend_years : int
+        Seasons below which nothing is tested. [years]
+    large_percent_per_year : float
+        A change of this size must not be missed in silence. [% of the median per year]
+
+    Returns
+    -------
+    TrendFindings
+
+    Examples
+    --------
+    >>> judged_findings(TrendTable.empty(1), np.array([np.nan])).years_needed.tolist()
+    [8.0]
+    """
+    smallest = np.where(table.p_adjusted <= LEVEL, np.nan, smallest)
     wanted = np.where(table.median > 0, large_percent_per_year / 100.0 * table.median, np.nan)
     enough = max(trend_years, DRAWN_YEARS)
     more = years_needed(smallest, table.years, wanted)

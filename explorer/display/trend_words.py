@@ -7,7 +7,8 @@ import numpy as np
 
 from explorer.analysis.trend import TREND_YEARS
 from explorer.analysis.trend_findings import LARGE_PERCENT_PER_YEAR, LEVEL
-from explorer.display.numbers import change_text, count_text, number_text, two_digits
+from explorer.display.numbers import count_text, number_text
+from explorer.display.rates import change_text, two_digits
 from explorer.display.station_words import name_in_sentence
 from explorer.model.calendar import Season
 from explorer.model.quantities import Quantity

@@ -41,6 +41,8 @@ class Programme:
         Language of sentences.
     trend_years : int
         Seasons below which no trend word is used.
+    comparable_methods : tuple of tuple of str
+        Groups of methods that the programme has declared comparable: a series goes on between them.
     deviation_step : float
         Difference of two index values below which nothing is said (common practice). [index units]
     thermocline_gradient_degc_per_m : float
@@ -71,6 +73,7 @@ class Programme:
     scheme: str = "carlson_simpson_1996"
     language: str = "en"
     trend_years: int = 8
+    comparable_methods: tuple[tuple[str, ...], ...] = ()
     deviation_step: float = 5.0
     thermocline_gradient_degc_per_m: float = 1.0
     oxygen_mark_mg_per_l: float = 2.0
@@ -112,8 +115,9 @@ def line_of_key(text: str, key: str) -> int:
 _TYPES: Mapping[str, tuple[type, ...]] = {
     "name": (str,), "time_zone": (str,), "season_months": (list,), "minimum_visits": (int,),
     "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,),
-    "trend_years": (int,), "deviation_step": (int, float), "quantities": (dict,),
-    "thermocline_gradient_degc_per_m": (int, float), "oxygen_mark_mg_per_l": (int, float),
+    "trend_years": (int,), "comparable_methods": (list,), "deviation_step": (int, float),
+    "quantities": (dict,), "thermocline_gradient_degc_per_m": (int, float),
+    "oxygen_mark_mg_per_l": (int, float),
     "plan": (dict,), "quality": (dict,), "labels": (dict,),
 }  # fmt: skip
 
@@ -166,6 +170,8 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
     for key in ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l"):
         if not 0 < found.get(key, 1) < float("inf"):
             raise wrong(key, f"found {found[key]}. Write a number above 0.")
+    if "comparable_methods" in found:
+        found["comparable_methods"] = _method_groups(found["comparable_methods"], wrong)
     if "season_months" in found:
         found["season_months"] = tuple(found["season_months"])
         try:
@@ -185,6 +191,12 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
         found["labels"] = read_label_sheet(found["labels"], wrong)
     found.pop("class_schemes", None)  # read by who computes classes, from the same text
     return Programme(**found)
+
+
+def _method_groups(groups: list[Any], wrong: Any) -> tuple[tuple[str, ...], ...]:
+    if not all(isinstance(each, list) and all(isinstance(name, str) for name in each) for each in groups):
+        raise wrong("comparable_methods", f'found {groups!r}. Write [["one method", "the other"]].')
+    return tuple(tuple(each) for each in groups)
 
 
 def _own_quantity(code: str, entry: Any, wrong: Any) -> Quantity:

@@ -1,12 +1,13 @@
 """What the record says of change at one station in one quantity: a trend with what it rests on."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from explorer.model.quantities import Quantity
 from explorer.model.trends import Trend
 from explorer.model.units import find_unit
 
-__all__ = ["DIRECTIONS", "StationTrend", "trend_direction"]
+__all__ = ["DIRECTIONS", "TRENDS", "StationTrend", "trend_direction"]
 
 CLEARER = ("secchi_depth", "transparency_tube")  # quantities of which more is clearer water
 
@@ -18,6 +19,36 @@ DIRECTIONS = (
     "higher",  # of whatever is not held by the water: temperature, pH, turbidity
     "lower",
 )
+
+# A trend as it is stored: what was computed of one series alone. What depends on all the others (the adjusted
+# p, the verdict) is judged whenever the rows are read.
+TRENDS: Mapping[str, str] = {
+    "station_code": "str",
+    "quantity": "str",
+    "method": "str",
+    "other_methods": "str",  # JSON
+    "first_year": "int64",
+    "last_year": "int64",
+    "middle_year": "float64",
+    "years": "int64",
+    "months": "int64",
+    "readings": "int64",
+    "test": "str",
+    "statistic_s": "float64",
+    "variance": "float64",
+    "z": "float64",
+    "p": "float64",
+    "slope_per_year": "float64",
+    "slope_low": "float64",
+    "slope_high": "float64",
+    "percent_per_year": "float64",
+    "median": "float64",
+    "seasons_differ_p": "float64",
+    "lag1": "float64",
+    "censored_share": "float64",
+    "smallest_found": "float64",
+    "level": "float64",  # the p that a finding took when the smallest change was simulated
+}
 
 
 @dataclass(frozen=True, slots=True)

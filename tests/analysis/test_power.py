@@ -78,3 +78,14 @@ def test_years_without_a_visit_stay_where_they_are():
     values[:, [0, 1, 2, 3, 4, 25, 26, 27, 28, 29]] = years_of_noise(np.random.default_rng(5), 40, 10, 1, 0.0)
     close = values[:, [0, 1, 2, 3, 4, 25, 26, 27, 28, 29]]
     assert np.median(smallest(values) / smallest(close)) < 0.5
+
+
+def test_readings_rounded_to_a_few_steps_still_have_a_smallest_change():
+    """So many equal pairs leave the slope's limits hardly any width; the search starts from the spread."""
+    noise = years_of_noise(np.random.default_rng(5), 40, 20, 5, 0.2)
+    rounded = np.round(10.0 + 0.7 * noise)
+    found = sen_slopes(rounded, kendall_scores(rounded).variance)
+    assert (found.high - found.low < 0.01).any()
+    ratio = smallest(rounded) / smallest(10.0 + 0.7 * noise)
+    assert np.isfinite(ratio).all()
+    assert np.median(ratio) == pytest.approx(1.1, abs=0.2)

@@ -19,6 +19,11 @@ def test_read_programme_with_its_own_quantity_adds_it():
     assert (quantity.name, quantity.unit, quantity.plausible) == ("Calcium", "mg/L", (0.1, 300.0))
 
 
+def test_read_programme_with_methods_that_it_calls_comparable():
+    groups = read_programme('comparable_methods = [["old lab", "new lab"]]').comparable_methods
+    assert groups == (("old lab", "new lab"),)
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
@@ -29,6 +34,7 @@ def test_read_programme_with_its_own_quantity_adds_it():
         ('season_months = ["May"]', 'line 1, "season_months"'),
         ("minimum_visits = true", 'line 1, "minimum_visits": True is not a int'),
         ("name = ", "cannot be read as TOML"),
+        ('comparable_methods = ["disk"]', 'line 1, "comparable_methods": found [\'disk\']. Write [["one'),
         ('[quantities.calcium]\nname = "Calcium"', "line 1, \"calcium\": the quantity needs 'unit'"),
         ('[quantities.calcium]\nname = "C"\nunit = "mgl"', 'No unit "mgl"'),
         ('[quantities.calcium]\ncolour = "red"', 'line 2, "colour": a quantity has no such key'),

@@ -1,0 +1,148 @@
+"""The trends of a record's stations: computed series by series, judged all together."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import fields
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from explorer.analysis.multiple_tests import adjusted_p, level_of_next_finding
+from explorer.analysis.newest_series import NewestSeries
+from explorer.analysis.trend import trends
+from explorer.analysis.trend_findings import LEVEL, judged_findings, smallest_changes
+from explorer.model.programme import Programme
+from explorer.model.readings import empty_frame
+from explorer.model.station_trends import TRENDS, StationTrend
+from explorer.model.trends import TrendTable
+
+__all__ = ["TREND_FORMULAS", "StationTrends", "judged_trends", "level_moved", "series_trends"]
+
+TREND_FORMULAS = (
+    1  # raised with every change of a number or column: stored trends of another version are stale
+)
+SAME_LEVEL = 1.25  # [1] levels so near one another move the smallest change by less than it is searched to
+
+StationTrends = Mapping[tuple[str, str], StationTrend]  # by station and quantity
+
+
+def series_trends(
+    series: Mapping[str, NewestSeries], programme: Programme, known: pd.DataFrame | None = None
+) -> pd.DataFrame:
+    """Return test, slope and smallest change of every series, as they are stored.
+
+    The smallest change is simulated at the p that one more finding takes among these series and the known
+    ones together.
+
+    Parameters
+    ----------
+    series : mapping of str to NewestSeries
+        By quantity.
+    programme : Programme
+        How many years and months a trend takes.
+    known : DataFrame, optional
+        Columns of `TRENDS`: rows of the record's other stations.
+
+    Returns
+    -------
+    DataFrame
+        Columns of `TRENDS`, one row a station and quantity.
+    """
+    frames = [
+        _quantity_trends(quantity, each, programme, _known_p(known, quantity))
+        for quantity, each in series.items()
+    ]
+    return pd.concat(frames, ignore_index=True) if frames else empty_frame(TRENDS)
+
+
+def _known_p(known: pd.DataFrame | None, quantity: str) -> npt.NDArray[np.float64]:
+    if known is None:
+        return np.array([])
+    return known.loc[known["quantity"] == quantity, "p"].to_numpy(np.float64)
+
+
+def _quantity_trends(
+    quantity: str, series: NewestSeries, programme: Programme, known_p: npt.NDArray[np.float64]
+) -> pd.DataFrame:
+    rules = {"trend_years": programme.trend_years, "minimum_months": programme.minimum_months}
+    table = trends(series.numbers, series.signs, years=series.years, **rules)
+    level = level_of_next_finding(np.concatenate([known_p, table.p]), LEVEL)
+    signs = None if np.all(series.signs == "=") else series.signs
+    smallest = smallest_changes(
+        series.numbers, signs, series.years, table, np.full(len(table), True), level=level,
+        minimum_months=programme.minimum_months,
+    )  # fmt: skip
+    measured = ~np.isnan(series.numbers)
+    used = np.asarray(measured.any(axis=2))
+    columns = {each.name: getattr(table, each.name) for each in fields(TrendTable)} | {
+        "station_code": series.stations,
+        "quantity": quantity,
+        "method": series.methods,
+        "other_methods": [json.dumps(each, ensure_ascii=False) for each in series.other_methods],
+        "first_year": series.years[used.argmax(axis=1)],
+        "last_year": series.years[::-1][np.flip(used, axis=1).argmax(axis=1)],
+        "middle_year": [float(np.median(np.repeat(series.years, each))) for each in measured.sum(axis=2)],
+        "smallest_found": smallest,
+        "level": level,
+    }
+    return pd.DataFrame(
+        {name: pd.Series(columns[name], index=range(len(table)), dtype=kind) for name, kind in TRENDS.items()}
+    )
+
+
+def judged_trends(rows: pd.DataFrame, programme: Programme) -> dict[tuple[str, str], StationTrend]:
+    """Return the trend of every station and quantity, judged together with all others of its quantity.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        Columns of `TRENDS`, all stations of the record.
+    programme : Programme
+        How many years a trend takes.
+
+    Returns
+    -------
+    dict of (str, str) to StationTrend
+        By station and quantity.
+    """
+    found = {}
+    for quantity, some in rows.groupby("quantity", sort=False):
+        p = some["p"].to_numpy()
+        own = {each.name: some[each.name].to_numpy() for each in fields(TrendTable) if each.name in TRENDS}
+        table = TrendTable(**{**own, "test": own["test"].astype("<U16"), "p_adjusted": adjusted_p(p)})
+        findings = judged_findings(
+            table, some["smallest_found"].to_numpy(), trend_years=programme.trend_years
+        )
+        together = int(np.count_nonzero(~np.isnan(p)))
+        columns = ("station_code", "method", "other_methods", "first_year", "last_year", "middle_year")
+        for place, (code, method, others, first, last, middle) in enumerate(
+            zip(*(some[name].tolist() for name in columns), strict=True)
+        ):
+            found[code, str(quantity)] = StationTrend(
+                code, str(quantity), method, tuple(json.loads(others)), first, last, middle, together,
+                findings.trend(place),
+            )  # fmt: skip
+    return found
+
+
+def level_moved(rows: pd.DataFrame) -> list[str]:
+    """Return the stations whose smallest change was simulated at a level that no longer holds.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        Columns of `TRENDS`, all stations of the record.
+
+    Returns
+    -------
+    list of str
+        Station codes, each once. A level within a factor of 1.25 counts as the same.
+    """
+    moved: set[str] = set()
+    for _, some in rows.groupby("quantity", sort=False):
+        level = level_of_next_finding(some["p"].to_numpy(), LEVEL)
+        ratio = some["level"].to_numpy() / level
+        far = ((ratio > SAME_LEVEL) | (ratio < 1 / SAME_LEVEL)) & some["smallest_found"].notna().to_numpy()
+        moved.update(some["station_code"].to_numpy(object)[far].tolist())
+    return sorted(moved)
