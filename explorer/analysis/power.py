@@ -39,6 +39,8 @@ def smallest_found(
     again, and the test is run. The slope at which the share of findings passes `POWER` is searched by
     halving. The orders are the same for every series, so that the answer does not depend on its neighbours.
     Years that follow one another closely are torn apart by this: for such a series the answer is too small.
+    Equal readings are spread over the step to which they were rounded, for a slope laid over equal numbers
+    would put them in order, however small it is.
 
     Parameters
     ----------
@@ -83,7 +85,8 @@ def smallest_found(
     series, years, _ = number.shape
     time = np.arange(years, dtype=np.float64) if times is None else np.asarray(times, dtype=np.float64)
     lowest, highest = (np.broadcast_to(np.asarray(each, np.float64), (series,)) for each in (below, above))
-    keys = np.random.default_rng(seed).random((replicates, years))
+    random = np.random.default_rng(seed)
+    keys, places = random.random((replicates, years)), random.uniform(-1.0, 1.0, number.shape[1:])
     passed = normal_quantile(level)
     smallest = np.full(series, np.nan)
     steepness = np.asarray(slope, dtype=np.float64)
@@ -91,12 +94,35 @@ def smallest_found(
     known = np.flatnonzero(~np.isnan(steepness))
     for start in range(0, len(known), BLOCK):
         rows = known[start : start + BLOCK]
-        centre, noise = _residuals(number[rows], steepness[rows], time)
+        unrounded = _unrounded(number[rows], (lowest[rows], highest[rows]), places)
+        centre, noise = _residuals(unrounded, steepness[rows], time)
         orders = _year_orders(np.asarray((~np.isnan(number[rows])).any(axis=2)), keys)
         pool = centre[:, None] + np.take_along_axis(noise[:, None], orders[..., None], axis=2)
         guess = _first_guess(width[rows], noise, time, passed)
         smallest[rows] = _search(_by_year(pool), time, guess, (lowest[rows], highest[rows]), passed)
     return smallest
+
+
+def _unrounded(number: Floats, censored: tuple[Floats, Floats], places: Floats) -> Floats:
+    """Return numbers with equal ones spread half way to their neighbours, as before they were rounded."""
+    flat = number.reshape(len(number), -1)
+    order = np.argsort(flat, axis=1, kind="stable")
+    row = np.take_along_axis(flat, order, axis=1)
+    step = np.diff(row, axis=1) > 0
+    edge = np.full((len(row), 1), np.inf)
+    under = np.maximum.accumulate(np.hstack([-edge, np.where(step, row[:, :-1], -np.inf)]), axis=1)
+    over = np.hstack([np.where(step, row[:, 1:], np.inf), edge])
+    over = np.minimum.accumulate(over[:, ::-1], axis=1)[:, ::-1]
+    down, up = row - under, over - row
+    down, up = np.where(np.isinf(down), up, down), np.where(np.isinf(up), down, up)
+    alone = np.hstack([edge > 0, step]) & np.hstack([step | np.isnan(row[:, 1:]), edge > 0])
+    known = (row >= censored[0][:, None]) & (row <= censored[1][:, None])
+    place = places.ravel()[order]
+    moved = row + 0.5 * place * np.where(place < 0, down, up)
+    kept = np.where(known & ~alone & np.isfinite(moved), moved, row)
+    spread = np.empty_like(flat)
+    np.put_along_axis(spread, order, kept, axis=1)
+    return spread.reshape(number.shape)
 
 
 def _residuals(number: Floats, slope: Floats, time: Floats) -> tuple[Floats, Floats]:
