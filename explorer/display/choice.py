@@ -33,6 +33,8 @@ class Choice:
     beside : str
         What stands beside the station's readings: nothing (empty), "water" for the other stations of its
         water, "district" for the middle of the district's stations, or the code of a station.
+    days : tuple of str
+        Days whose visits stay strong while all others are faint, ISO 8601; empty: none is picked.
     """
 
     station: str
@@ -44,3 +46,4 @@ class Choice:
     map_shows: str = "class"
     language: str = "en"
     beside: str = ""
+    days: tuple[str, ...] = ()

@@ -41,7 +41,7 @@ def build_panel_page(
     ----------
     readings : DataFrame
         Routine surface readings of one quantity at one station by date: columns of `READINGS`, `when`
-        [decimal year] and `inside`, whether the picked period holds it.
+        [decimal year], `inside`, whether the picked period holds it, and `strong`, whether it is drawn so.
     quantity : Quantity
         That quantity.
     usual : DataFrame
@@ -107,7 +107,7 @@ def _value(central: CentralValue, quantity: Quantity, choice: Choice, season: Se
 def _dots(readings: pd.DataFrame) -> dict[str, Dots]:
     """Return the readings that have a number by how they are drawn."""
     sign, status = (readings[name].to_numpy(dtype=object) for name in ("sign", "status"))
-    years, places, inside = (readings[name].to_numpy() for name in ("when", "place", "inside"))
+    years, places, strong = (readings[name].to_numpy() for name in ("when", "place", "strong"))
     held = (status == "held") | (status == "rejected")
     known = ~np.isnan(places)
     chosen = {
@@ -117,7 +117,7 @@ def _dots(readings: pd.DataFrame) -> dict[str, Dots]:
         "held": known & held,
     }
     rows = {kind: np.flatnonzero(each) for kind, each in chosen.items()}
-    return {kind: Dots(years[at], places[at], at, inside[at]) for kind, at in rows.items()}
+    return {kind: Dots(years[at], places[at], at, strong[at]) for kind, at in rows.items()}
 
 
 def _bands(edges: Sequence[float], axis: Axis, scheme: ClassScheme) -> tuple[Band, ...]:

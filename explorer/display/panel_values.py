@@ -11,7 +11,7 @@ from explorer.model.quantities import Quantity
 
 __all__ = ["FAINT", "NOTHING_BESIDE", "Band", "Beside", "Break", "Dots", "Floats", "PanelPage"]
 
-FAINT = 0.38  # [1] opacity of what lies outside the picked period
+FAINT = 0.38  # [1] opacity of what lies outside the picked period or days
 
 Floats = npt.NDArray[np.float64]
 
@@ -29,7 +29,7 @@ class Dots:
     rows : ndarray of int, shape (n,)
         Position of each reading in the panel's `readings`.
     inside : ndarray of bool, shape (n,)
-        Whether it lies in the picked period; all do when none is picked.
+        Whether it is drawn strong: in the picked period, and on a picked day where days are picked.
     """
 
     years: Floats

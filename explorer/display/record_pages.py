@@ -19,6 +19,7 @@ from explorer.display.map_page import MapPage, build_map_page
 from explorer.display.numbers import count_text
 from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
+from explorer.display.relation_page import RelationPage, build_relation_page
 from explorer.display.station_page import StationPage, build_station_page
 from explorer.intake.refresh import current_seasons
 from explorer.model.calendar import Period
@@ -163,6 +164,10 @@ class RecordPages:
         """Return a station's depth profiles, see `build_profile_page`."""
         remarks = visit_remarks(self.record, shown.history.station.code)
         return build_profile_page(shown.history, shown.choice, self.programme, remarks, visit_id, quantity)
+
+    def relations(self, shown: ShownStation) -> RelationPage:
+        """Return what goes together at a station, see `build_relation_page`."""
+        return build_relation_page(shown.history, shown.seasons, shown.choice, self.programme)
 
     def _groups(self, choice: Choice) -> MapGroups:
         if choice.map_shows == "places":

@@ -180,10 +180,11 @@ def _drawn(readings: pd.DataFrame) -> pd.DataFrame:
 
 def _by_quantity(shown: pd.DataFrame, choice: Choice, season: Season) -> dict[str, pd.DataFrame]:
     """Return the drawn readings by quantity, with when they were and whether they count; "" has none."""
-    dated = shown.assign(
-        when=decimal_years(shown["taken_on"].to_numpy()),
-        inside=choice.period.contains(season.year_of(shown["taken_on"])) | (not choice.picked),
-    )
+    inside = choice.period.contains(season.year_of(shown["taken_on"])) | (not choice.picked)
+    strong = inside
+    if choice.days:
+        strong = inside & np.isin(shown["taken_on"].to_numpy(), np.array(choice.days, dtype="datetime64[ms]"))
+    dated = shown.assign(when=decimal_years(shown["taken_on"].to_numpy()), inside=inside, strong=strong)
     codes = dated["quantity"].to_numpy(object)
     found = {code: dated.take(np.flatnonzero(codes == code)) for code in dict.fromkeys(codes.tolist())}
     return {**found, "": dated.iloc[:0]}

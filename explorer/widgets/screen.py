@@ -1,6 +1,6 @@
 """The parts of the station screen and where they stand; it knows no reading and no choice."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Protocol
 
 import bqplot
@@ -10,6 +10,7 @@ from explorer.display.address import View
 from explorer.display.choice import Choice
 from explorer.display.markup import element
 from explorer.display.profile_page import ProfilePage
+from explorer.display.relation_page import RelationPage
 from explorer.display.station_page import PANEL_QUANTITIES, StationPage
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassScheme
@@ -25,6 +26,7 @@ from explorer.widgets.part_fold import PartFold
 from explorer.widgets.pointer import Pointer
 from explorer.widgets.profile_view import ProfileView
 from explorer.widgets.readings_view import ReadingsView
+from explorer.widgets.relation_view import RelationView
 from explorer.widgets.season_strip import SeasonStrip
 from explorer.widgets.station_list import StationList
 from explorer.widgets.style import legend_html
@@ -73,6 +75,10 @@ class Reader(Protocol):
         """What the words mean is asked."""
         ...
 
+    def relations(self) -> tuple[RelationPage, Sequence[str]] | None:
+        """What goes together at the station is wanted, and which days are picked."""
+        ...
+
     def profiles(self) -> ProfilePage | None:
         """The station's depth profiles are wanted."""
         ...
@@ -113,9 +119,11 @@ class Screen:
         self.pointer = Pointer(margins, reader.point)
         self.keep_bar = KeepBar(reader.keep, language)
         self.readings_view = ReadingsView(language)
+        self.relations = RelationView(reader.relations, reader.set_trait, language)
         self.profiles = ProfileView(reader.profiles, reader.set_trait, language)
         self.folds: tuple[Fold | PartFold, ...] = (
             Fold(say("fold.explanation", language=language), reader.explanation_html),
+            self.relations.fold,
             self.profiles.fold,
             Fold(say("fold.glossary", language=language), reader.glossary_html),
         )

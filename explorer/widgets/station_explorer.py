@@ -1,6 +1,6 @@
 """The screen of stations: map, list, and the linked panels of the picked station."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from explorer.display.markup import element
 from explorer.display.numbers import count_text, period_text
 from explorer.display.profile_page import ProfilePage
 from explorer.display.record_pages import RecordPages, ShownStation
+from explorer.display.relation_page import RelationPage
 from explorer.display.season_strip import moved_period
 from explorer.display.station_page import StationPage, reading_near
 from explorer.model.calendar import Period
@@ -60,6 +61,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     beside : str
         What stands beside the station's readings: nothing (empty), "water" for the other stations of its
         water, "district" for the middle of the district's stations, or the code of a station.
+    days : tuple of str
+        Days whose visits stay strong on all panels, ISO 8601; empty: none is picked.
     profile_visit : int
         The visit whose depth profile is shown, by its id; 0 for the latest.
     profile_quantity : str
@@ -79,6 +82,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     log = traitlets.Bool(True)
     map_shows = traitlets.Enum(MAP_SHOWS, MAP_SHOWS[0])
     beside = traitlets.Unicode("")
+    days = traitlets.Tuple()
     profile_visit = traitlets.Int(0)
     profile_quantity = traitlets.Unicode("")
     text_size = traitlets.Enum(("", "large"), "")
@@ -97,7 +101,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self.add_class("station-explorer")
         self.set_trait("scheme", record.programme.scheme)
         self.set_trait("length_unit", record.programme.length_unit)
-        self.observe(self._show_other_station, names=["station", "beside"])
+        self.observe(self._show_picked, names=["station"])
+        self.observe(self._show_other_readings, names=["beside", "days"])
         self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
         self.observe(self._show_profiles, names=["profile_visit", "profile_quantity"])
         self.observe(self._show_dress, names=["text_size", "theme"])
@@ -127,6 +132,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
             map_shows=self.map_shows,
             language=self.record.programme.language,
             beside=self.beside,
+            days=self.days,
         )
 
     def pick(self, code: str) -> None:
@@ -193,6 +199,10 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         """Return what the words on the screen mean, as HTML."""
         return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
 
+    def relations(self) -> tuple[RelationPage, Sequence[str]] | None:
+        """Return what goes together at the station and the picked days; None before a station is picked."""
+        return None if self._shown is None else (self._pages.relations(self._shown), self.days)
+
     def profiles(self) -> ProfilePage | None:
         """Return the station's depth profiles; None before a station is picked."""
         if self._shown is None:
@@ -205,7 +215,13 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self.screen.offer_newer(False)
         self.screen.choice_bar.offer(self._pages.schemes)
 
-    def _show_other_station(self, _: Any) -> None:
+    def _show_picked(self, _: Any) -> None:
+        if self.days:  # they were picked at another station; letting go of them draws this one
+            self.days = ()
+        else:
+            self._draw(self._show_station)
+
+    def _show_other_readings(self, _: Any) -> None:
         self._draw(self._show_station)
 
     def _show_all(self, _: Any) -> None:

@@ -21,10 +21,9 @@ NO_USUAL = pd.DataFrame({"month": [], "low": [], "high": []}, dtype="float64")
 
 def build(readings, choice, quantity="secchi_depth", scheme=CARLSON, usual=NO_USUAL, central=NOTHING):
     years = (2020, 2025)
-    readings = readings.assign(
-        when=decimal_years(readings["taken_on"].to_numpy()),
-        inside=choice.period.contains(SEASON.year_of(readings["taken_on"])) | (not choice.picked),
-    )
+    inside = choice.period.contains(SEASON.year_of(readings["taken_on"])) | (not choice.picked)
+    when = decimal_years(readings["taken_on"].to_numpy())
+    readings = readings.assign(when=when, inside=inside, strong=inside)
     return build_panel_page(readings, QUANTITIES[quantity], usual, choice, scheme, SEASON, years, central)
 
 

@@ -52,3 +52,52 @@ def test_profiles_follow_another_station_and_say_where_there_are_none(picked):
     assert view.day.layout.display == "none"
     picked.pick("FER1")
     assert view.day.layout.display == ""
+
+
+def strong_days(explorer, panel):
+    page = explorer.page.panels[panel]
+    rows = page.measured.rows[page.measured.inside]
+    return {f"{day:%Y-%m-%d}" for day in page.readings["taken_on"].iloc[rows]}
+
+
+def test_frame_around_points_picks_their_visits_in_all_views(picked):
+    view = picked.screen.relations
+    view.fold.expanded = True
+    days = sorted({point["day"] for point in view.plots.plots[0]["points"]})[:4]
+    view.plots.days = days  # as the frame does
+    assert picked.days == tuple(days)
+    assert set(view.visits.value) == set(days)
+    assert view.picked.value == "4 visits picked."
+    for panel in range(3):
+        assert strong_days(picked, panel) == set(days)
+    view.plots.days = []  # as Escape does
+    assert picked.days == ()
+    assert len(strong_days(picked, 1)) > 100
+
+
+def test_list_of_visits_picks_the_same(picked):
+    view = picked.screen.relations
+    view.fold.expanded = True
+    day = view.visits.options[0][1]
+    view.visits.value = (day,)
+    assert (picked.days, view.plots.days) == ((day,), [day])
+    assert view.all_visits.layout.visibility == "visible"
+    view.all_visits.click()
+    assert (picked.days, view.plots.days, view.visits.value) == ((), [], ())
+
+
+def test_other_station_lets_go_of_picked_visits_and_is_drawn_once(picked, monkeypatch):
+    view = picked.screen.relations
+    view.fold.expanded = True
+    view.plots.days = [view.visits.options[0][1]]
+    drawn = []
+    show = picked.screen.show_station
+    monkeypatch.setattr(picked.screen, "show_station", lambda *page: drawn.append(page) or show(*page))
+    picked.pick("VEL1")
+    assert picked.days == ()
+    assert len(drawn) == 1
+    assert view.plots.days == []
+
+
+def test_relations_are_made_only_while_the_fold_is_open(picked):
+    assert picked.screen.relations.plots.plots == []
