@@ -9,6 +9,7 @@ import pandas as pd
 from explorer.model.errors import ExplorerError
 
 __all__ = [
+    "CONTAINERS",
     "ENTRIES",
     "READINGS",
     "SAMPLE_TYPES",
@@ -16,6 +17,7 @@ __all__ = [
     "SIGNS",
     "STATUSES",
     "STRATA",
+    "VISITS",
     "check_frame",
     "empty_frame",
     "reading_interval",
@@ -67,6 +69,45 @@ ENTRIES: Mapping[str, str] = {
     "reason": "str",  # words code of the problem that holds it, or the remark
     "weather": "str",
     "remark": "str",
+}
+
+# A visit on its way into the record: what a data sheet says of it besides its readings.
+VISITS: Mapping[str, str] = {
+    "station_code": "str",
+    "taken_on": "datetime64[ms]",
+    "observer": "str",
+    "taken_time": "str",
+    "weather": "str",
+    "remark": "str",
+    "bottom_depth_m": "float64",
+    "trained_on": "str",  # a date as ISO text, else as written; so are the next two
+    "line_checked_on": "str",
+    "calibrated_on": "str",
+    "sunglasses": "str",
+}
+
+# A bottle or a filter: on a data sheet, which says of which visit it is, in a freezer log or at a laboratory.
+CONTAINERS: Mapping[str, str] = {
+    "sample_code": "str",  # with its container, "250122-1"; empty where it waits for an answer
+    "container": "str",  # bottle, filter, second bottle, second filter, blank bottle, blank filter, sample
+    "kind": "str",  # of the file: data_sheet, freezer_log, laboratory
+    "station_code": "str",
+    "taken_on": "datetime64[ms]",
+    "observer": "str",
+    "volume_filtered_ml": "float64",
+    "on_ice_time": "str",
+    "frozen_on": "datetime64[ms]",
+    "frozen_time": "str",
+    "taken_out_on": "datetime64[ms]",
+    "freezer_temperature_degc": "float64",
+    "remark": "str",
+    "as_written": "str",
+    "reason": "str",
+    "file_name": "str",
+    "sha256": "str",
+    "sheet": "str",
+    "row": "int64",
+    "column": "str",
 }
 
 SEASONS: Mapping[str, str] = {

@@ -16,7 +16,7 @@ class RecordChange:
     change_id : int
         Number of the change, 1 for the first.
     kind : str
-        "import", "check-in", "correction" or "mark".
+        "import", "check-in", "correction", "mark" or "went back".
     who : str
         Name as typed; nobody has checked it.
     at : str
@@ -54,7 +54,7 @@ class ReadingState:
     left_in : int or None
         Number of the change that replaced it, None for the one that stands now.
     station_code, quantity : str
-        What was measured where.
+        What was measured where; empty where it is not known yet.
     taken_on : str
         Local date, ISO 8601; empty where none could be read.
     value : float

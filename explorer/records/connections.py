@@ -70,7 +70,7 @@ def _file_system(path: Path) -> str:
     return found
 
 
-def connect(path: Path, *, write: bool) -> sa.Engine:
+def connect(path: Path, *, write: bool, attached: Path | None = None) -> sa.Engine:
     """Return an engine on an existing file.
 
     Reading opens the file read-only. If a crash left a journal behind, the file is opened for writing
@@ -83,6 +83,8 @@ def connect(path: Path, *, write: bool) -> sa.Engine:
         A GeoPackage.
     write : bool
         Whether transactions may change it.
+    attached : Path, optional
+        Another file that is only read, under the name "attached".
 
     Raises
     ------
@@ -105,6 +107,8 @@ def connect(path: Path, *, write: bool) -> sa.Engine:
         )
         if write:  # a GIS may have left the file in the other mode, whose extra files get lost in copies
             raw.execute("PRAGMA journal_mode = DELETE")
+        if attached is not None:
+            raw.execute("ATTACH DATABASE ? AS attached", (f"{attached.resolve().as_uri()}?mode=ro",))
         return raw
 
     engine = sa.create_engine(
@@ -133,13 +137,15 @@ def _recover(path: Path) -> None:
 
 
 @contextmanager
-def transaction(path: Path) -> Iterator[sa.Connection]:
+def transaction(path: Path, attached: Path | None = None) -> Iterator[sa.Connection]:
     """Open one transaction that changes a record: all of it lands, or nothing.
 
     Parameters
     ----------
     path : Path
         A record.
+    attached : Path, optional
+        Another record that is read in it, under the name "attached".
 
     Yields
     ------
@@ -151,7 +157,7 @@ def transaction(path: Path) -> Iterator[sa.Connection]:
     RecordError
         If somebody else keeps the record locked, the disk is full, or the file is damaged.
     """
-    engine = connect(path, write=True)
+    engine = connect(path, write=True, attached=attached)
     try:
         with engine.begin() as connection:
             yield connection

@@ -15,6 +15,7 @@ from explorer.records import schema
 from explorer.records.change_entry import begin_change, forget_summaries, in_portions
 from explorer.records.connections import transaction
 from explorer.records.ids import ids_by_code
+from explorer.records.migration import bring_up_to_date
 from explorer.records.reading_entry import enter_readings
 from explorer.records.record import Record
 from explorer.records.standing_rows import standing_entries
@@ -65,6 +66,7 @@ def correct(record: Record | Path, reading_id: int, new: Mapping[str, object], *
         If a name, a station or a quantity is not known.
     """
     path, author, reason = writable_path(record), *said_by(who, why)
+    bring_up_to_date(path)
     with transaction(path) as connection:
         old = standing_entries(connection, [reading_id])
         given = {name: _value_of(name, value) for name, value in new.items()}
@@ -99,6 +101,7 @@ def mark(record: Record | Path, reading_ids: int | Sequence[int], status: str, *
         be written.
     """
     path, author, reason = writable_path(record), *said_by(who, why)
+    bring_up_to_date(path)
     ids = [reading_ids] if isinstance(reading_ids, int | np.integer) else list(reading_ids)
     if not ids:
         raise RecordError("No reading was named. Name at least one; nothing was changed.")
@@ -195,8 +198,9 @@ def _day(name: str, value: object) -> np.datetime64:
 def _check_values(entries: pd.DataFrame) -> None:
     """Refuse an accepted reading that has no value or no date: it would count as something it is not."""
     waits = entries["status"].isin(["held", "rejected"])
-    for name, what in (("value", "value"), ("taken_on", "date")):
-        lacking = entries[~waits & entries[name].isna()]
+    for name, what in (("value", "value"), ("taken_on", "date"), ("station_code", "station"),
+                       ("quantity", "quantity")):  # fmt: skip
+        lacking = entries[~waits & (entries[name].isna() | (entries[name] == ""))]
         if len(lacking):
             first = lacking.iloc[0]
             where = f'"{first["as_written"]}", {first["file_name"]}, row {first["row"]}'
@@ -216,7 +220,7 @@ def _replace(
     before: set[int] = set()
     for some in in_portions(replaced.tolist()):
         chosen = readings.c.reading_id.in_(some)
-        before |= set(connection.execute(sa.select(readings.c.station_id).where(chosen)).scalars())
+        before |= set(connection.execute(sa.select(readings.c.station_id).where(chosen)).scalars()) - {None}
         connection.execute(readings.update().where(chosen).values(left_in=change))
     file_ids = ids_by_code(connection, schema.files.c.sha256, schema.files.c.file_id)
     touched = enter_readings(connection, changed, file_ids, change, replaces=replaced)

@@ -11,7 +11,7 @@ from explorer.records import schema
 from explorer.records.connections import check_writable_place, transaction
 from explorer.records.geometry import SRS_ID, from_geopackage
 
-__all__ = ["create_tables", "is_geopackage", "update_extents"]
+__all__ = ["create_tables", "create_views", "is_geopackage", "register_table", "update_extents"]
 
 APPLICATION_ID = 0x47504B47  # "GPKG" (OGC 12-128r18, requirement 2)
 USER_VERSION = 10300  # GeoPackage 1.3.0
@@ -73,9 +73,9 @@ _VIEWS = {
                m.code AS method, b.code AS batch, v.observer AS observer, r.as_written AS as_written,
                r.unit_as_written AS unit_as_written, f.name AS file_name, r.sheet AS sheet, r."row" AS "row"
         FROM readings r
-        JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
-        JOIN quantities q ON q.quantity_id = r.quantity_id
-        JOIN visits v ON v.visit_id = r.visit_id AND v.left_in IS NULL
+        LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
+        LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
+        LEFT JOIN visits v ON v.visit_id = r.visit_id AND v.left_in IS NULL
         JOIN methods m ON m.method_id = r.method_id
         JOIN batches b ON b.batch_id = r.batch_id
         JOIN files f ON f.file_id = r.file_id
@@ -132,18 +132,43 @@ def create_tables(path: Path) -> None:
         ) from error
     with transaction(path) as connection:
         schema.metadata.create_all(connection)
-        for name, select in _VIEWS.items():
-            connection.exec_driver_sql(f"CREATE VIEW {name} AS {select}")
+        create_views(connection)
         for name in (*schema.metadata.tables, *_VIEWS):
-            kind = "features" if name in _GEOMETRIES else "attributes"
-            connection.exec_driver_sql(
-                "INSERT INTO gpkg_contents (table_name, data_type, identifier, srs_id) VALUES (?, ?, ?, ?)",
-                (name, kind, name, SRS_ID if kind == "features" else None),
-            )
+            register_table(connection, name)
         for name, (column, shape) in _GEOMETRIES.items():
             connection.exec_driver_sql(
                 "INSERT INTO gpkg_geometry_columns VALUES (?, ?, ?, ?, 0, 0)", (name, column, shape, SRS_ID)
             )
+
+
+def create_views(connection: sa.Connection) -> None:
+    """Make the views that a GIS reads; those that are there are made anew.
+
+    Parameters
+    ----------
+    connection : Connection
+        In a transaction.
+    """
+    for name, select in _VIEWS.items():
+        connection.exec_driver_sql(f"DROP VIEW IF EXISTS {name}")
+        connection.exec_driver_sql(f"CREATE VIEW {name} AS {select}")
+
+
+def register_table(connection: sa.Connection, name: str) -> None:
+    """Tell a GIS of a table; one that it knows already stays as it is.
+
+    Parameters
+    ----------
+    connection : Connection
+        In a transaction.
+    name : str
+        Name of a table or view.
+    """
+    kind = "features" if name in _GEOMETRIES else "attributes"
+    connection.exec_driver_sql(
+        "INSERT OR IGNORE INTO gpkg_contents (table_name, data_type, identifier, srs_id) VALUES (?, ?, ?, ?)",
+        (name, kind, name, SRS_ID if kind == "features" else None),
+    )
 
 
 def _write_preamble(path: Path) -> None:

@@ -10,15 +10,18 @@ import pandas as pd
 import shapely
 import sqlalchemy as sa
 
+from explorer.model.errors import RecordError
 from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem
 from explorer.model.quantities import Quantity
 from explorer.model.readings import ENTRIES, check_frame
 from explorer.records import schema
-from explorer.records.change_entry import begin_change, forget_summaries
+from explorer.records.change_entry import begin_change, forget_summaries, in_portions
 from explorer.records.connections import transaction
+from explorer.records.container_entry import enter_containers, forget_containers
 from explorer.records.geopackage import create_tables
 from explorer.records.ids import ids_by_code
+from explorer.records.migration import bring_up_to_date
 from explorer.records.place_entry import enter_places
 from explorer.records.reading_entry import enter_readings
 
@@ -43,6 +46,17 @@ class Arrival:
         Content of every file by its name.
     problems : tuple of Problem
         What was held or noted; the record's readers are told of it on opening.
+    visits : DataFrame, optional
+        Columns of `VISITS`: what sheets say of visits besides their readings.
+    containers : DataFrame, optional
+        Columns of `CONTAINERS`: bottles and filters.
+    replaces : Series of int, same index as `entries`, optional
+        Reading that an entry replaces, missing for a new one.
+    gone : tuple of int
+        Readings that leave without another in their place.
+    corrected_files : tuple of str
+        Checksums of files in whose place others stand: what was held or noted of them, and their bottles and
+        filters, leave.
     """
 
     lakes: tuple[Lake, ...]
@@ -51,6 +65,11 @@ class Arrival:
     entries: pd.DataFrame
     files: Mapping[str, bytes]
     problems: tuple[Problem, ...] = ()
+    visits: pd.DataFrame | None = None
+    containers: pd.DataFrame | None = None
+    replaces: pd.Series | None = None
+    gone: tuple[int, ...] = ()
+    corrected_files: tuple[str, ...] = ()
 
 
 def settings_hash(settings: str) -> str:
@@ -98,7 +117,7 @@ def create_record(path: Path, settings: str, quantities: Iterable[Quantity]) -> 
         )
 
 
-def enter(path: Path, arrival: Arrival, *, kind: str, who: str, why: str) -> int:
+def enter(path: Path, arrival: Arrival, *, kind: str, who: str, why: str, seen: int | None = None) -> int:
     """Write one change in one transaction: all of it or nothing.
 
     Parameters
@@ -111,6 +130,8 @@ def enter(path: Path, arrival: Arrival, *, kind: str, who: str, why: str) -> int
         What kind of change it is: "import", "check-in".
     who, why : str
         As typed.
+    seen : int, optional
+        Version of the record that the arrival was held against; the record must not have moved on since.
 
     Returns
     -------
@@ -125,14 +146,53 @@ def enter(path: Path, arrival: Arrival, *, kind: str, who: str, why: str) -> int
         If another format, a lock, a full disk or a code that is there already keeps it from landing.
     """
     entries = check_frame(arrival.entries, ENTRIES, "entries")
+    bring_up_to_date(path)
     with transaction(path) as connection:
         change = begin_change(connection, path, kind=kind, who=who, why=why)
+        if seen is not None and change != seen + 1:
+            raise _moved_on(connection, path, change - 1)
         file_ids = _enter_files(connection, arrival.files, change)
         enter_places(connection, arrival.lakes, arrival.outlines, arrival.stations, change)
+        left = _let_go(connection, arrival, file_ids, change)
         _enter_problems(connection, arrival.problems, change)
-        touched = enter_readings(connection, entries, file_ids, change)
-        forget_summaries(connection, touched)
+        touched = enter_readings(
+            connection, entries, file_ids, change, replaces=arrival.replaces, visits=arrival.visits
+        )
+        if arrival.containers is not None:
+            enter_containers(connection, arrival.containers, file_ids, change)
+        forget_summaries(connection, {*left, *touched})
     return change
+
+
+def _moved_on(connection: sa.Connection, path: Path, change: int) -> RecordError:
+    """Return the error for a record that somebody else changed since it was looked at."""
+    query = sa.select(schema.changes.c.who, schema.changes.c["at"]).where(
+        schema.changes.c.change_id == change
+    )
+    who, when = connection.execute(query).first() or ("", "")
+    return RecordError(
+        f"{who or 'Somebody'} changed {path} at {when[:16].replace('T', ' ')}, after these files were looked "
+        "at. Nothing was changed; try again, so that they are held against what stands there now."
+    )
+
+
+def _let_go(
+    connection: sa.Connection, arrival: Arrival, file_ids: Mapping[str, int], change: int
+) -> set[int]:
+    """Let readings leave that are replaced or gone, and what was said of corrected files; return stations."""
+    readings, problems = schema.readings, schema.problems
+    replaced = [] if arrival.replaces is None else arrival.replaces.dropna().astype("int64").tolist()
+    stations: set[int] = set()
+    for some in in_portions([*replaced, *arrival.gone]):
+        chosen = readings.c.reading_id.in_(some) & readings.c.left_in.is_(None)
+        touched = connection.execute(sa.select(readings.c.station_id).where(chosen)).scalars().all()
+        stations |= {each for each in touched if each is not None}
+        connection.execute(readings.update().where(chosen).values(left_in=change))
+    for some_files in in_portions(arrival.corrected_files):
+        chosen = problems.c.sha256.in_(some_files) & problems.c.left_in.is_(None)
+        connection.execute(problems.update().where(chosen).values(left_in=change))
+    forget_containers(connection, [file_ids[each] for each in arrival.corrected_files], change)
+    return stations
 
 
 def _enter_files(connection: sa.Connection, files: Mapping[str, bytes], change: int) -> dict[str, int]:

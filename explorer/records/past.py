@@ -27,8 +27,8 @@ WITH RECURSIVE
 SELECT r.reading_id, r.entered_in, r.left_in, s.code, q.code, r.taken_on, r.value, r.sign, r.status, r.reason,
        r.as_written, f.name, f.sha256, r.sheet, r."row", r."column"
 FROM readings r
-JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
-JOIN quantities q ON q.quantity_id = r.quantity_id
+LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
+LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
 JOIN files f ON f.file_id = r.file_id
 WHERE r.reading_id IN (SELECT id FROM before UNION SELECT id FROM after)
 ORDER BY r.entered_in
@@ -74,8 +74,8 @@ def _state(row: tuple[object, ...], changes: Mapping[int, RecordChange]) -> Read
         int(str(number)),
         changes[int(str(entered))],
         None if left is None else int(str(left)),
-        str(station),
-        str(quantity),
+        str(station or ""),
+        str(quantity or ""),
         str(day or ""),
         np.nan if value is None else float(str(value)),
         str(sign),

@@ -25,6 +25,7 @@ __all__ = [
     "FORMAT",
     "batches",
     "changes",
+    "containers",
     "files",
     "lakes",
     "metadata",
@@ -39,7 +40,7 @@ __all__ = [
     "visits",
 ]
 
-FORMAT = 1  # raised with every change of the tables; an older record is migrated, a newer one refused
+FORMAT = 2  # raised with every change of the tables; an older record is migrated, a newer one refused
 
 metadata = MetaData()
 
@@ -163,6 +164,35 @@ visits = Table(
     Column("observer", Text, nullable=False),
     Column("weather", Text, nullable=False),
     Column("remark", Text, nullable=False),
+    Column("bottom_depth_m", Double),  # as the sheet says it
+    *(
+        Column(name, Text, nullable=False, server_default="")  # a date as ISO text, else as written
+        for name in ("trained_on", "line_checked_on", "calibrated_on", "sunglasses")
+    ),
+    *_history(),
+)
+
+containers = Table(  # a bottle or a filter that a data sheet, a freezer log or a laboratory names
+    "containers",
+    metadata,
+    Column("container_id", Integer, primary_key=True),
+    Column("sample_code", Text, nullable=False),  # with its container: 250122-1; empty where it waits
+    Column("container", Text, nullable=False),
+    Column("kind", Text, nullable=False),  # of the file: data_sheet, freezer_log, laboratory
+    Column("visit_id", Integer),
+    Column("volume_filtered_ml", Double),
+    Column("on_ice_time", Text, nullable=False),
+    Column("frozen_on", Date),
+    Column("frozen_time", Text, nullable=False),
+    Column("taken_out_on", Date),
+    Column("freezer_temperature_degc", Double),
+    Column("remark", Text, nullable=False),
+    Column("as_written", Text, nullable=False),
+    Column("reason", Text, nullable=False),
+    Column("file_id", Integer, ForeignKey("files.file_id"), nullable=False),
+    Column("sheet", Text, nullable=False),
+    Column("row", Integer, nullable=False),
+    Column("column", Text, nullable=False),
     *_history(),
 )
 
@@ -171,9 +201,9 @@ readings = Table(
     metadata,
     Column("reading_id", Integer, primary_key=True),
     Column("replaces", Integer, ForeignKey("readings.reading_id")),
-    Column("visit_id", Integer, nullable=False),
-    Column("station_id", Integer, nullable=False),
-    Column("quantity_id", Integer, ForeignKey("quantities.quantity_id"), nullable=False),
+    Column("visit_id", Integer),  # these three are empty only where they are not known yet: then held
+    Column("station_id", Integer),
+    Column("quantity_id", Integer, ForeignKey("quantities.quantity_id")),
     Column("taken_on", Date),  # local date; empty only where it could not be read: then held
     Column("taken_time", Text, nullable=False),
     Column("depth_m", Double),
@@ -238,7 +268,9 @@ station_summary = Table(
     *_stored(),
 )
 
-_current = text("left_in IS NULL")
+_current, _left = text("left_in IS NULL"), text("left_in IS NOT NULL")
+_sampled = text("left_in IS NULL AND sample_code <> ''")
+_replaces = text("replaces IS NOT NULL")
 for _table, _key in (
     (lakes, lakes.c.lake_id),
     (stations, stations.c.station_id),
@@ -266,6 +298,12 @@ Index(
     postgresql_where=_current,
 )
 Index("readings_of_a_batch", readings.c.batch_id)
+Index("readings_of_a_file", readings.c.file_id)
+Index("readings_of_a_sample", readings.c.sample_code, sqlite_where=_sampled, postgresql_where=_sampled)
+Index("readings_that_replace", readings.c.replaces, sqlite_where=_replaces, postgresql_where=_replaces)
+Index("readings_that_left", readings.c.station_id, sqlite_where=_left, postgresql_where=_left)
+Index("containers_of_a_sample", containers.c.sample_code, sqlite_where=_current, postgresql_where=_current)
+Index("containers_of_a_file", containers.c.file_id)
 Index(
     "visits_of_a_station",
     visits.c.station_id,

@@ -34,9 +34,9 @@ def _query() -> sa.Select[tuple[object, ...]]:
     return sa.select(
         readings.c.reading_id, *(column.label(name) for name, column in zip(ENTRIES, columns, strict=True))
     ).select_from(
-        readings.join(visits, current_visit)
-        .join(stations, current_station)
-        .join(quantities, quantities.c.quantity_id == readings.c.quantity_id)
+        readings.outerjoin(visits, current_visit)
+        .outerjoin(stations, current_station)
+        .outerjoin(quantities, quantities.c.quantity_id == readings.c.quantity_id)
         .join(schema.methods, schema.methods.c.method_id == readings.c.method_id)
         .outerjoin(schema.batches, schema.batches.c.batch_id == readings.c.batch_id)
         .join(schema.files, schema.files.c.file_id == readings.c.file_id)

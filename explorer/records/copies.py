@@ -1,0 +1,189 @@
+"""Dated copies of a record, made before it is changed, and the way back to one of them."""
+
+import re
+import shutil
+import sqlite3
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from explorer.model.errors import RecordError, nearest_name
+from explorer.records import schema
+from explorer.records.change_entry import begin_change
+from explorer.records.connections import connect, transaction
+from explorer.records.geopackage import update_extents
+
+__all__ = ["DatedCopy", "copies_folder", "dated_copies", "go_back", "make_dated_copy"]
+
+KEPT_COPIES = 20  # the oldest beyond are removed when a new one is made (common practice)
+
+_NAME = re.compile(r"(\d{4}-\d{2}-\d{2}) (\d{2})-(\d{2})-(\d{2}) version (\d+)( \(\d+\))?\.gpkg")
+
+
+@dataclass(frozen=True, slots=True)
+class DatedCopy:
+    """A copy of a record as it once was.
+
+    Attributes
+    ----------
+    path : Path
+        The copy; a record like any other, to be opened and looked at.
+    made_at : str
+        Local time at which it was made, "2025-11-25 13:37:42".
+    version : int
+        Version that the record had then.
+    """
+
+    path: Path
+    made_at: str
+    version: int
+
+
+def copies_folder(record: Path) -> Path:
+    """Return the folder beside a record that holds its dated copies.
+
+    Parameters
+    ----------
+    record : Path
+        A record.
+
+    Examples
+    --------
+    >>> copies_folder(Path("lakes.gpkg")).name
+    'lakes copies'
+    """
+    return record.with_name(f"{record.stem} copies")
+
+
+def dated_copies(record: Path) -> tuple[DatedCopy, ...]:
+    """Return the dated copies of a record, the latest first.
+
+    Parameters
+    ----------
+    record : Path
+        A record.
+    """
+    folder = copies_folder(record)
+    found = [(each, _NAME.fullmatch(each.name)) for each in folder.glob("*.gpkg")] if folder.is_dir() else []
+    copies = [
+        DatedCopy(path, f"{name[1]} {name[2]}:{name[3]}:{name[4]}", int(name[5]))
+        for path, name in found
+        if name
+    ]
+    return tuple(sorted(copies, key=lambda each: (each.made_at, each.path.name), reverse=True))
+
+
+def make_dated_copy(record: Path) -> DatedCopy:
+    """Copy a record beside itself, whole and while nobody writes to it.
+
+    It is written under another name and moved into place when complete.
+
+    Parameters
+    ----------
+    record : Path
+        A GeoPackage.
+
+    Raises
+    ------
+    RecordError
+        If the copy cannot be made: then nothing must be changed.
+    """
+    folder, made = copies_folder(record), datetime.now().replace(microsecond=0)
+    started = folder / f"{made:%Y%m%d%H%M%S}.part"
+    engine = connect(record, write=False)
+    try:
+        folder.mkdir(exist_ok=True)
+        with engine.connect() as connection:  # its lock keeps writers out until the copy is complete
+            version = int(connection.execute(sa.select(schema.record_info.c.version)).scalar_one())
+            shutil.copyfile(record, started)
+        copy = _free_name(folder, f"{made:%Y-%m-%d %H-%M-%S} version {version}")
+        started.replace(copy)
+    except (OSError, sa.exc.DatabaseError) as error:
+        raise RecordError(
+            f"No copy of {record} could be made in {folder} ({error}). Nothing was changed. Check that the "
+            "disk is not full and that you may write there."
+        ) from error
+    finally:
+        engine.dispose()
+        started.unlink(missing_ok=True)
+    for old in dated_copies(record)[KEPT_COPIES:]:
+        old.path.unlink(missing_ok=True)
+    return DatedCopy(copy, f"{made:%Y-%m-%d %H:%M:%S}", version)
+
+
+def _free_name(folder: Path, stem: str) -> Path:
+    names = [f"{stem}.gpkg", *(f"{stem} ({number}).gpkg" for number in range(2, 1000))]
+    return next(folder / name for name in names if not (folder / name).exists())
+
+
+def go_back(record: Path, copy: str | Path, *, who: str, why: str) -> int:
+    """Bring a record back to what it was in one of its dated copies: all of it, or nothing.
+
+    What stands now is copied first. The change is written down, and the version goes on counting.
+
+    Parameters
+    ----------
+    record : Path
+        A GeoPackage that can be read; a destroyed one is replaced by hand, with the copy.
+    copy : str or Path
+        One of `dated_copies`, by its name or path.
+    who, why : str
+        As typed.
+
+    Returns
+    -------
+    int
+        The record's new version.
+
+    Raises
+    ------
+    RecordError
+        If there is no such copy, it has another format, or the record cannot be written.
+    """
+    chosen = _known_copy(record, copy)
+    make_dated_copy(record)
+    tables = schema.metadata.sorted_tables
+    with transaction(record, attached=chosen) as connection:
+        _check_format(connection, chosen)
+        version = connection.execute(sa.select(schema.record_info.c.version)).scalar_one()
+        for table in reversed(tables):
+            connection.execute(table.delete())
+        for table in tables:
+            names = ", ".join(f'"{column.name}"' for column in table.columns)
+            connection.exec_driver_sql(
+                f"INSERT INTO main.{table.name} ({names}) SELECT {names} FROM attached.{table.name}"
+            )
+        connection.execute(schema.record_info.update().values(version=version))
+        change = begin_change(connection, record, kind="went back", who=who, why=why)
+        update_extents(connection)
+    return change
+
+
+def _known_copy(record: Path, copy: str | Path) -> Path:
+    copies = {each.path.name: each.path for each in dated_copies(record)}
+    name = Path(copy).name
+    if name in copies:
+        return copies[name]
+    near = nearest_name(name, copies)
+    question = f' Did you mean "{near}"?' if near else ""
+    raise RecordError(
+        f'There is no copy "{name}" in {copies_folder(record)}.{question} There are {len(copies)}.'
+    )
+
+
+def _check_format(connection: sa.Connection, copy: Path) -> None:
+    try:
+        number = connection.exec_driver_sql("SELECT format FROM attached.record_info").scalar_one()
+    except sa.exc.DatabaseError as error:
+        if not isinstance(error.orig, sqlite3.Error):
+            raise
+        raise RecordError(
+            f"{copy} is damaged ({error.orig}). Nothing was changed; take another copy."
+        ) from error
+    if number != schema.FORMAT:
+        raise RecordError(
+            f"{copy} has format {number}, and the record format {schema.FORMAT}. Nothing was changed. Open the "
+            "copy by its own name, or put it in the record's place by hand."
+        )

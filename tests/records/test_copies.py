@@ -1,0 +1,87 @@
+"""Dated copies and the way back to them."""
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from explorer.model.errors import RecordError
+from explorer.records import connections, copies
+from explorer.records.copies import copies_folder, dated_copies, go_back, make_dated_copy
+from explorer.records.corrections import mark
+from explorer.records.past import changes_of
+from explorer.records.record import open_record
+
+SAYS = {"who": "M. Oak", "why": "The laboratory sent another file"}
+
+
+@pytest.fixture
+def path(listed, tmp_path) -> Path:
+    made = tmp_path / "lakes.gpkg"
+    made.write_bytes(
+        open_record(listed("HM1,2024-05-01,TP,12,ug/L", "HM2,2024-05-01,TP,9,ug/L")).path.read_bytes()
+    )
+    return made
+
+
+def test_copy_is_the_record_as_it_was(path):
+    copy = make_dated_copy(path)
+    mark(path, 1, "rejected", **SAYS)
+    assert (copy.version, copy.path.parent.name) == (1, "lakes copies")
+    assert open_record(copy.path).history("HM1").readings["status"].tolist() == ["accepted"]
+    assert dated_copies(path) == (copy,)
+
+
+def test_two_copies_of_one_second_both_stay_and_the_oldest_beyond_the_limit_goes(path, monkeypatch):
+    monkeypatch.setattr(copies, "KEPT_COPIES", 3)
+    made = [make_dated_copy(path) for _ in range(5)]
+    assert len({each.path for each in made}) >= 3
+    assert len(dated_copies(path)) == 3
+
+
+def test_going_back_brings_everything_back_and_keeps_what_stood(path):
+    before = open_record(path).history("HM1").readings
+    copy = make_dated_copy(path)
+    mark(path, 1, "rejected", **SAYS)
+    assert go_back(path, copy.path.name, **SAYS) == 3
+    record = open_record(path)
+    assert record.version() == 3
+    assert record.history("HM1").readings.equals(before)
+    assert [(each.change_id, each.kind, each.who) for each in changes_of(record)] == [
+        (1, "import", ""), (3, "went back", "M. Oak")]  # fmt: skip
+    assert record.fetch_rows("PRAGMA integrity_check") == [("ok",)]
+    kept = dated_copies(path)[0] if dated_copies(path)[0].version == 2 else dated_copies(path)[1]
+    assert open_record(kept.path).history("HM1").readings["status"].tolist() == ["rejected"]
+
+
+def test_copy_that_is_not_there_is_named_with_the_nearest(path):
+    copy = make_dated_copy(path)
+    with pytest.raises(RecordError, match=r"There is no copy .* Did you mean .*version 1"):
+        go_back(path, copy.path.name.replace("version 1", "version 7"), **SAYS)
+    with pytest.raises(RecordError, match="There are 1"):
+        go_back(path, "/etc/passwd", **SAYS)
+
+
+def test_damaged_copy_changes_nothing(path):
+    copy = make_dated_copy(path)
+    copy.path.write_bytes(copy.path.read_bytes()[:20000])
+    with pytest.raises(RecordError, match="Nothing was changed"):
+        go_back(path, copy.path, **SAYS)
+    assert open_record(path).version() == 1
+
+
+def test_copy_waits_for_a_writer_and_says_so_when_it_takes_too_long(path, monkeypatch):
+    monkeypatch.setattr(connections, "BUSY_TIMEOUT_S", 0.05)
+    other = sqlite3.connect(path, isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    with pytest.raises(RecordError, match="No copy of"):
+        make_dated_copy(path)
+    other.rollback()
+    other.close()
+    assert list(copies_folder(path).glob("*")) == []
+
+
+def test_foreign_file_in_the_folder_is_no_copy(path):
+    copies_folder(path).mkdir()
+    (copies_folder(path) / "mine.gpkg").write_bytes(b"x")
+    assert dated_copies(path) == ()
