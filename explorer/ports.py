@@ -22,7 +22,7 @@ def choose_port(wanted: int | None = None) -> int:
     Parameters
     ----------
     wanted : int, optional
-        The only port to try; when left out, `FIRST_PORT` and those after it.
+        The only port to try, 0 for any that is free; when left out, `FIRST_PORT` and those after it.
 
     Raises
     ------
@@ -47,7 +47,7 @@ def choose_port(wanted: int | None = None) -> int:
                 ) from error
             except OSError:
                 continue
-            return port
+            return int(probe.getsockname()[1])
     if wanted is not None:
         raise PortError(
             f"Port {wanted} is taken by another program, or by an explorer that is already running. Choose "

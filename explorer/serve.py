@@ -18,13 +18,14 @@ import psutil
 from explorer.default_record import RECORD_VARIABLE, WRITER_VARIABLE
 from explorer.model.errors import ExplorerError
 from explorer.page_token import logging_settings, new_token
-from explorer.ports import HOST
+from explorer.ports import HOST, choose_port
 
 __all__ = ["Page", "ServeError", "served_page"]
 
 START_LIMIT_S = 120.0
 STOP_GRACE_S = 5.0
 RUN_VARIABLE = "STATION_EXPLORER_RUN"  # marks every process that belongs to one run
+MARK_HEADER = "Station-Explorer-Run"  # by its answers a server is known to be ours
 
 _DATA_FOLDER = Path(__file__).parent / "_jupyter"
 
@@ -104,11 +105,13 @@ def served_page(
     ------
     ServeError
         If the server does not start.
+    PortError
+        If another program has taken the port meanwhile.
     """
-    token = new_token() if writable else ""
+    token, mark = new_token() if writable else "", new_token()
     with tempfile.TemporaryDirectory(prefix="station-explorer-", ignore_cleanup_errors=True) as name:
         run_folder = Path(name)  # nobody else may look into it
-        settings = _settings(notebook, port, log, run_folder, token)
+        settings = _settings(notebook, port, log, run_folder, token, mark)
         (run_folder / "voila.json").write_text(json.dumps(settings))
         try:
             with log.open("wb") as output:
@@ -122,7 +125,7 @@ def served_page(
                     **_own_group(),
                 )
             page = Page(port, log, server, token)
-            _wait_for_answer(page)
+            _wait_for_answer(page, mark)
             yield page
         finally:
             _end_run(run_folder)
@@ -132,14 +135,16 @@ def _base_of(token: str) -> str:
     return f"/{token}/" if token else "/"
 
 
-def _settings(notebook: Path, port: int, log: Path, run_folder: Path, token: str) -> dict[str, Any]:
+def _settings(
+    notebook: Path, port: int, log: Path, run_folder: Path, token: str, mark: str
+) -> dict[str, Any]:
     """Return the server's settings: one notebook, this computer only, nothing fetched from outside."""
     policy = (
         "default-src 'self' data: blob: 'unsafe-inline' 'unsafe-eval'; "
         "img-src 'self' data: blob: http: https:; "  # tiles of a background map that the reader names
         f"connect-src 'self' ws://{HOST}:{port}; object-src 'none'; base-uri 'none'; frame-ancestors 'none'"
     )
-    headers = {"Content-Security-Policy": policy, "Referrer-Policy": "no-referrer"}
+    headers = {"Content-Security-Policy": policy, "Referrer-Policy": "no-referrer", MARK_HEADER: mark}
     return {
         "Voila": {
             "ip": HOST,
@@ -191,21 +196,23 @@ def _own_group() -> dict[str, Any]:
     return {"start_new_session": True}
 
 
-def _wait_for_answer(page: Page) -> None:
+def _wait_for_answer(page: Page, mark: str) -> None:
+    """Wait for an answer of this very server: another explorer may have taken the port in between."""
     ends = time.monotonic() + START_LIMIT_S
     while time.monotonic() < ends:
         if (status := page.server.poll()) is not None:
+            choose_port(page.port)
             raise ServeError(f"The page's server did not start (status {status}). {page.log} says why.")
         connection = http.client.HTTPConnection(HOST, page.port, timeout=5)  # never by way of a proxy
         try:
-            connection.request("GET", "/voila/static/none")  # an address that starts no notebook
-            connection.getresponse()
+            connection.request("GET", f"{_base_of(page.token)}voila/labextensions/none")  # no notebook starts
+            if connection.getresponse().getheader(MARK_HEADER) == mark:
+                return
         except (OSError, http.client.HTTPException):
-            time.sleep(0.05)
-        else:
-            return
+            pass
         finally:
             connection.close()
+        time.sleep(0.05)
     raise ServeError(f"The page's server did not answer in {START_LIMIT_S:g} s. {page.log} says why.")
 
 

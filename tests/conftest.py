@@ -14,6 +14,8 @@ from typing import Any
 import psutil
 import pytest
 
+from explorer.ports import choose_port
+
 CHROMIUM_VARIABLE = "STATION_EXPLORER_CHROMIUM"
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "chrome")
 CHROMIUM_SWITCHES = (
@@ -84,8 +86,9 @@ def living(processes: list[psutil.Process]) -> list[psutil.Process]:
 
 @contextmanager
 def _running_command(*arguments: str, env: dict[str, str] | None = None) -> Iterator[RunningCommand]:
+    port = () if "--port" in arguments else ("--port", str(choose_port(0)))  # no other run comes between
     process = subprocess.Popen(
-        [str(COMMAND), "explore", "--no-browser", *arguments],
+        [str(COMMAND), "explore", "--no-browser", *port, *arguments],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         stdin=subprocess.DEVNULL,

@@ -216,7 +216,7 @@ def test_page_listens_on_this_computer_only(served: Any) -> None:
 @posix_only
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_signal_ends_server_and_kernel_with_status_0(running_command: Running, number: int) -> None:
-    with running_command("--port", str(choose_port(free_port()))) as running:
+    with running_command("--port", str(choose_port(0))) as running:
         running.wait_until_it_answers()
         fetch(running.address)  # starts a kernel
         assert len(running.family()) >= 2
@@ -227,7 +227,7 @@ def test_signal_ends_server_and_kernel_with_status_0(running_command: Running, n
 
 @posix_only
 def test_signal_while_the_server_starts_ends_it_with_status_0(running_command: Running) -> None:
-    with running_command("--port", str(free_port())) as running:
+    with running_command("--port", str(choose_port(0))) as running:
         while not running.family():
             time.sleep(0.01)
         assert running.stop() == (terminal.STOPPED, "", [])
@@ -235,7 +235,7 @@ def test_signal_while_the_server_starts_ends_it_with_status_0(running_command: R
 
 @posix_only
 def test_server_that_dies_is_reported_with_status_1(running_command: Running) -> None:
-    with running_command("--port", str(free_port())) as running:
+    with running_command("--port", str(choose_port(0))) as running:
         running.wait_until_it_answers()
         fetch(running.address)
         family = running.family()
@@ -252,7 +252,7 @@ def test_explore_opens_the_browser_at_the_page(tmp_path: Path) -> None:
     script = tmp_path / "browser"
     script.write_text(f'#!/bin/sh\necho "$1" > {seen}\n')
     script.chmod(0o755)
-    port = free_port()
+    port = choose_port(0)
     process = subprocess.Popen(
         [str(Path(sys.executable).with_name("station-explorer")), "explore", "--port", str(port)],
         stdout=subprocess.PIPE,
@@ -271,15 +271,25 @@ def test_explore_opens_the_browser_at_the_page(tmp_path: Path) -> None:
 
 def test_page_of_a_record_that_has_gone_shows_its_message_alone(tmp_path: Path) -> None:
     notebook = notebooks_folder() / "explore_stations.ipynb"
-    with served_page(notebook, tmp_path / "gone.gpkg", choose_port(), tmp_path / "log") as page:
+    with served_page(notebook, tmp_path / "gone.gpkg", choose_port(0), tmp_path / "log") as page:
         _, html = fetch(page.address)
     assert f"There is no {tmp_path / 'gone.gpkg'}" in html
     assert "Traceback" not in html
 
 
+def test_page_is_never_that_of_another_server_which_took_its_port(tmp_path: Path) -> None:
+    notebook, port = notebook_of(tmp_path, "'here'"), choose_port(0)
+    with (
+        served_page(notebook, tmp_path, port, tmp_path / "log"),
+        pytest.raises(PortError, match=f"Port {port} is taken"),
+        served_page(notebook, tmp_path, port, tmp_path / "other_log"),
+    ):
+        pass
+
+
 def test_page_that_fails_names_the_log_and_shows_no_traceback(tmp_path: Path) -> None:
     with served_page(
-        notebook_of(tmp_path, "print('aside')", "1 / 0"), tmp_path, choose_port(), tmp_path / "log"
+        notebook_of(tmp_path, "print('aside')", "1 / 0"), tmp_path, choose_port(0), tmp_path / "log"
     ) as page:
         _, html = fetch(page.address)
         assert "ZeroDivisionError" in page.log.read_text()
@@ -288,7 +298,7 @@ def test_page_that_fails_names_the_log_and_shows_no_traceback(tmp_path: Path) ->
 
 
 def test_page_asks_nothing_of_an_outside_host(tmp_path: Path) -> None:
-    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(), tmp_path / "log") as page:
+    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(0), tmp_path / "log") as page:
         _, html = fetch(page.address)
     assert "here" in html
     assert "https://" not in html
@@ -296,15 +306,9 @@ def test_page_asks_nothing_of_an_outside_host(tmp_path: Path) -> None:
 
 def test_run_leaves_no_folder_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(), tmp_path / "log"):
+    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(0), tmp_path / "log"):
         assert list(tmp_path.glob("station-explorer-*"))
     assert not list(tmp_path.glob("station-explorer-*"))
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind((HOST, 0))
-        return int(probe.getsockname()[1])
 
 
 @pytest.fixture(scope="module")
@@ -396,7 +400,7 @@ def test_writer_of_the_environment_counts_only_with_write(small_record: Path, tm
     )
     for writable, said in ((False, "writer:."), (True, "writer:Ada.")):
         with served_page(
-            notebook, small_record, choose_port(), tmp_path / "log", writable=writable, writer="Ada"
+            notebook, small_record, choose_port(0), tmp_path / "log", writable=writable, writer="Ada"
         ) as page:
             assert said in fetch(page.address)[1]
 

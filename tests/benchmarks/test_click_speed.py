@@ -57,7 +57,8 @@ ipywidgets.HBox([ipywidgets.VBox(figures), map_])
 # Notes the time of the next click, and after it the frame in which the last change of a panel was painted.
 LISTEN = """
 () => {
-  window.clicked = new Promise((done) => {
+  window.clicked = new Promise((done, failed) => {
+    setTimeout(() => failed(new Error("nothing drawn in a minute")), 60_000);
     let start = null, painted = null, quiet = null;
     const observer = new MutationObserver(() => {
       if (start === null) return;
@@ -82,7 +83,7 @@ LISTEN = """
 
 @contextmanager
 def opened(notebook: Path, record: Path, log: Path, visit: Any) -> Iterator[tuple[Any, Any]]:
-    with served_page(notebook, record, choose_port(), log) as served, visit(served.address) as seen:
+    with served_page(notebook, record, choose_port(0), log) as served, visit(served.address) as seen:
         seen.page.set_default_timeout(60_000)
         seen.page.wait_for_selector("path.stn", state="visible")
         yield served, seen.page

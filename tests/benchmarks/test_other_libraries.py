@@ -179,7 +179,7 @@ def test_click_beside_plotly_figure_widget(
 @contextmanager
 def panel_page(folder: Path, record: Path) -> Iterator[str]:
     """Serve the page of Panel to this computer until the block ends; yield its address."""
-    program, port = folder / "stations.py", choose_port()
+    program, port = folder / "stations.py", choose_port(0)
     program.write_text(NUMBERS + PANEL_PAGE.replace("MAP_PX", str(MAP_PX)))
     address = f"http://127.0.0.1:{port}/stations"
     command = [sys.executable, "-m", "panel", "serve", str(program), "--address=127.0.0.1", f"--port={port}"]
