@@ -47,6 +47,13 @@ def _frame(picked: Period | None) -> tuple[npt.NDArray[Any], npt.NDArray[Any]]:
     return np.array([first, first, after, after, first]), np.array([0.0, 1.0, 1.0, 0.0, 0.0])
 
 
+def _place(mark: Any, x: npt.NDArray[Any], y: npt.NDArray[Any]) -> None:
+    """Place a mark anew where it stands elsewhere: NaN differs from itself, and whatever is set is drawn."""
+    for name, new in (("x", x), ("y", y)):
+        if not np.array_equal(getattr(mark, name), new, equal_nan=True):
+            mark.set_trait(name, new)
+
+
 def _show_scatter(mark: bqplot.Scatter, x: npt.NDArray[Any], y: npt.NDArray[Any]) -> None:
     """Show points; a mark without any is hidden, since bqplot draws an undefined place at the corner."""
     mark.visible = len(x) > 0
@@ -144,10 +151,10 @@ class PanelView:
         with self.held():
             self._show_bands(page)
             self._usual.fill_colors = ["var(--se-usual)" if page.bands else "var(--se-picked)"]
-            self._usual.x, self._usual.y = _hidden(page.usual_years), _hidden(page.usual_places)
+            _place(self._usual, _hidden(page.usual_years), _hidden(page.usual_places))
             inside = page.measured.inside
-            self.measured.x, self.measured.y = _as_path(page.measured, inside)
-            self.faint.x, self.faint.y = _as_path(page.measured, ~inside)
+            _place(self.measured, *_as_path(page.measured, inside))
+            _place(self.faint, *_as_path(page.measured, ~inside))
             specials = ((self._below, page.below), (self._beyond, page.beyond), (self._held, page.held))
             for mark, dots in specials:
                 _show_scatter(mark, dots.years, dots.places)
@@ -156,7 +163,7 @@ class PanelView:
             self._show_breaks(page)
             self._show_labels(self._ticks, 0.0, [(label, place) for place, label in page.axis.ticks])
             self._years_axis.tick_values = list(ticks)
-            self._picked.x, self._picked.y = _frame(picked)
+            _place(self._picked, *_frame(picked))
             self.say("", None)
         title = element("span", page.title, "panel-name") + element("span", page.unit, "panel-unit")
         self._title.value = title + element("span", page.value or page.message, "panel-value")
@@ -172,7 +179,7 @@ class PanelView:
         self._show_labels(self._names, 1.0, [(band.name.capitalize(), band.name_place) for band in bands])
 
     def _show_beside(self, beside: Beside) -> None:
-        self.links.x, self.links.y = _as_links(beside)
+        _place(self.links, *_as_links(beside))
         placed = ~np.isnan(beside.places)
         _show_scatter(self.squares, beside.years[placed], beside.places[placed])
         self.squares.opacities = np.where(beside.inside[placed], 1.0, FAINT).tolist()
@@ -185,8 +192,7 @@ class PanelView:
 
     def _show_breaks(self, page: PanelPage) -> None:
         years = np.array([each.year for each in page.breaks])
-        self._breaks.x = _hidden(np.repeat(years, 3))
-        self._breaks.y = _hidden(np.tile([0.0, 1.0, np.nan], len(years)))
+        _place(self._breaks, _hidden(np.repeat(years, 3)), _hidden(np.tile([0.0, 1.0, np.nan], len(years))))
         self._break_labels.text = [each.label for each in page.breaks] or [""]
         self._break_labels.x = years if len(years) else CORNER
         self._break_labels.y = np.full(max(len(years), 1), 0.88)
