@@ -85,8 +85,8 @@ def smallest_found(
     series, years, _ = number.shape
     time = np.arange(years, dtype=np.float64) if times is None else np.asarray(times, dtype=np.float64)
     lowest, highest = (np.broadcast_to(np.asarray(each, np.float64), (series,)) for each in (below, above))
-    random = np.random.default_rng(seed)
-    keys, places = random.random((replicates, years)), random.uniform(-1.0, 1.0, number.shape[1:])
+    keys = np.random.default_rng((seed, 0)).random((years, replicates))
+    places = np.random.default_rng((seed, 1)).uniform(-1.0, 1.0, number.shape[1:])
     passed = normal_quantile(level)
     smallest = np.full(series, np.nan)
     steepness = np.asarray(slope, dtype=np.float64)
@@ -94,11 +94,13 @@ def smallest_found(
     known = np.flatnonzero(~np.isnan(steepness))
     for start in range(0, len(known), BLOCK):
         rows = known[start : start + BLOCK]
-        unrounded = _unrounded(number[rows], (lowest[rows], highest[rows]), places)
+        used = np.asarray((~np.isnan(number[rows])).any(axis=2))
+        nth = np.maximum(np.cumsum(used, axis=1) - 1, 0)  # empty years before or after change nothing
+        unrounded = _unrounded(number[rows], (lowest[rows], highest[rows]), places[nth])
         centre, noise = _residuals(unrounded, steepness[rows], time)
-        orders = _year_orders(np.asarray((~np.isnan(number[rows])).any(axis=2)), keys)
+        orders = _year_orders(used, keys[nth].transpose(0, 2, 1))
         pool = centre[:, None] + np.take_along_axis(noise[:, None], orders[..., None], axis=2)
-        guess = _first_guess(width[rows], noise, time, passed)
+        guess = _first_guess(width[rows], noise, np.where(used, time, np.nan), passed)
         smallest[rows] = _search(_by_year(pool), time, guess, (lowest[rows], highest[rows]), passed)
     return smallest
 
@@ -117,7 +119,7 @@ def _unrounded(number: Floats, censored: tuple[Floats, Floats], places: Floats) 
     down, up = np.where(np.isinf(down), up, down), np.where(np.isinf(up), down, up)
     alone = np.hstack([edge > 0, step]) & np.hstack([step | np.isnan(row[:, 1:]), edge > 0])
     known = (row >= censored[0][:, None]) & (row <= censored[1][:, None])
-    place = places.ravel()[order]
+    place = np.take_along_axis(places.reshape(flat.shape), order, axis=1)
     moved = row + 0.5 * place * np.where(place < 0, down, up)
     kept = np.where(known & ~alone & np.isfinite(moved), moved, row)
     spread = np.empty_like(flat)
@@ -148,7 +150,8 @@ def _year_orders(used: npt.NDArray[np.bool_], keys: Floats) -> npt.NDArray[np.in
 def _first_guess(width: Floats, noise: Floats, time: Floats, passed: float) -> Floats:
     """Return the slope that would be found so often were it normal with the error that its limits show."""
     from_limits = width / (2.0 * normal_quantile(1.0 - LIMITS_CONFIDENCE))
-    from_spread = np.sqrt(np.nanmean(noise**2, axis=(1, 2)) / ((time - time.mean()) ** 2).sum())
+    about = time - np.nanmean(time, axis=1, keepdims=True)
+    from_spread = np.sqrt(np.nanmean(noise**2, axis=(1, 2)) / np.nansum(about**2, axis=1))
     error = np.fmax(from_limits, from_spread)  # equal readings may leave the limits no width
     return np.asarray((passed + normal_quantile(2.0 * (1.0 - POWER))) * error)
 

@@ -37,6 +37,7 @@ __all__ = [
     "season_summary",
     "station_summary",
     "stations",
+    "trend_summary",
     "visits",
 ]
 
@@ -268,6 +269,24 @@ station_summary = Table(
     *_stored(),
 )
 
+# One row a station and quantity, and one without a quantity for every station that was computed. Added to a
+# record by the first refresh: files that were made before it have none, and open as they are.
+trend_summary = Table(
+    "trend_summary",
+    metadata,
+    *_stored(Column("quantity_id", Integer)),
+    *(Column(name, Text) for name in ("method", "other_methods", "test")),
+    *(Column(name, Integer) for name in ("first_year", "last_year", "years", "months", "readings")),
+    *(
+        Column(name, Double)
+        for name in (
+            "middle_year", "statistic_s", "variance", "z", "p", "slope_per_year", "slope_low", "slope_high",
+            "percent_per_year", "median", "seasons_differ_p", "lag1", "censored_share", "smallest_found",
+            "level",
+        )
+    ),
+)  # fmt: skip
+
 _current, _left = text("left_in IS NULL"), text("left_in IS NOT NULL")
 _sampled = text("left_in IS NULL AND sample_code <> ''")
 _replaces = text("replaces IS NOT NULL")
@@ -314,3 +333,4 @@ Index(
     postgresql_where=_current,
 )
 Index("seasons_of_a_station", season_summary.c.station_id)
+Index("trends_of_a_station", trend_summary.c.station_id)

@@ -1,6 +1,5 @@
 """The stored season tables: stale ones are computed on the fly, and for good by a refresh."""
 
-import hashlib
 from pathlib import Path
 
 import numpy as np
@@ -10,41 +9,13 @@ import pytest
 from explorer.analysis.season_table import season_table
 from explorer.intake import refresh as refresh_module
 from explorer.intake.refresh import current_seasons, refresh
-from explorer.model.places import Lake, Station
 from explorer.model.quantities import QUANTITIES
-from explorer.model.readings import ENTRIES, SEASONS
-from explorer.records.ledger import Arrival, create_record, enter
+from explorer.model.readings import SEASONS
+from explorer.records.ledger import create_record
 from explorer.records.record import Record, open_record
 from explorer.records.summaries import stored_seasons
 
-NAN = float("nan")
-LAKE = Lake("HM", "Hollow Mere", "pond", frozenset(), NAN, NAN, NAN)
-STATIONS = tuple(Station(f"HM{n}", f"Hollow Mere {n}", "HM", NAN, NAN, NAN, n == 1) for n in range(1, 6))
-FILE = b"the sheet"
-
-
-def entries(station: str, year: int, values: list[float], sign: str = "=") -> pd.DataFrame:
-    size = len(values)
-    columns = {name: pd.Series([""] * size) for name, kind in ENTRIES.items() if kind == "str"}
-    columns |= {name: pd.Series([NAN] * size) for name, kind in ENTRIES.items() if kind == "float64"}
-    columns |= {
-        "station_code": station, "quantity": "secchi_depth", "value": values, "sign": sign,
-        "stratum": "surface", "status": "accepted", "sample_type": "routine", "file_name": "sheet.csv",
-        "row": range(2, size + 2), "estimated": False,
-        "taken_on": [np.datetime64(f"{year}-{5 + n:02d}-10", "ms") for n in range(size)],
-        "analysed_on": np.datetime64("NaT", "ms"),
-    }  # fmt: skip
-    frame = pd.DataFrame(columns, index=range(size))[list(ENTRIES)]
-    return frame.astype(dict(ENTRIES))
-
-
-def arrive(path: Path, frames: list[pd.DataFrame], *, first: bool = False) -> int:
-    rows = pd.concat(frames, ignore_index=True).assign(sha256=hashlib.sha256(FILE).hexdigest())
-    places = ((LAKE,), STATIONS) if first else ((), ())
-    arrival = Arrival(
-        lakes=places[0], outlines={}, stations=places[1], entries=rows, files={"sheet.csv": FILE}
-    )
-    return enter(path, arrival, kind="import", who="a test", why="to test")
+from .small_record import arrive, entries
 
 
 @pytest.fixture
