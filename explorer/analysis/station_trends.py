@@ -48,6 +48,17 @@ def series_trends(
     -------
     DataFrame
         Columns of `TRENDS`, one row a station and quantity.
+
+    Examples
+    --------
+    >>> from explorer.analysis.newest_series import NewestSeries
+    >>> noise = np.random.default_rng(1).normal(3.0, 0.3, (2, 15, 5))
+    >>> noise[1] += 0.2 * np.arange(15)[:, None]
+    >>> both = NewestSeries(np.array(["HM1", "HM2"]), np.array(["", ""]), ((), ()), np.arange(2010, 2025),
+    ...                     noise, np.full(noise.shape, "="))
+    >>> rows = series_trends({"secchi_depth": both}, Programme())
+    >>> rows[["station_code", "years", "test"]].values.tolist()
+    [['HM1', 15, 'seasonal_kendall'], ['HM2', 15, 'seasonal_kendall']]
     """
     frames = [
         _quantity_trends(quantity, each, programme, _known_p(known, quantity))
@@ -105,6 +116,17 @@ def judged_trends(rows: pd.DataFrame, programme: Programme) -> dict[tuple[str, s
     -------
     dict of (str, str) to StationTrend
         By station and quantity.
+
+    Examples
+    --------
+    >>> from explorer.analysis.newest_series import NewestSeries
+    >>> noise = np.random.default_rng(1).normal(3.0, 0.3, (2, 15, 5))
+    >>> noise[1] += 0.2 * np.arange(15)[:, None]
+    >>> both = NewestSeries(np.array(["HM1", "HM2"]), np.array(["", ""]), ((), ()), np.arange(2010, 2025),
+    ...                     noise, np.full(noise.shape, "="))
+    >>> rows = series_trends({"secchi_depth": both}, Programme())
+    >>> [each.trend.verdict for each in judged_trends(rows, Programme()).values()]
+    ['no_trend_found', 'rising']
     """
     found = {}
     for quantity, some in rows.groupby("quantity", sort=False):
@@ -138,6 +160,13 @@ def level_moved(rows: pd.DataFrame) -> list[str]:
     -------
     list of str
         Station codes, each once. A level within a factor of 1.25 counts as the same.
+
+    Examples
+    --------
+    >>> rows = pd.DataFrame({"station_code": ["HM1", "HM2"], "quantity": "secchi_depth", "p": [0.4, 0.001],
+    ...                      "level": [0.025, 0.05], "smallest_found": 0.1})
+    >>> level_moved(rows)
+    ['HM1']
     """
     moved: set[str] = set()
     for _, some in rows.groupby("quantity", sort=False):
