@@ -3,7 +3,7 @@
 from explorer.display.markup import element, escaped
 from explorer.display.palette import class_colours
 from explorer.display.panel_values import FAINT
-from explorer.display.profile_page import ProfileDay, ProfilePlot
+from explorer.display.profile_day import ProfileDay, ProfilePlot
 from explorer.display.profile_seasons import ProfileSeason, ProfileSeasons
 
 __all__ = ["day_html", "seasons_html"]

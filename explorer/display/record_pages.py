@@ -17,6 +17,7 @@ from explorer.display.glossary import glossary_of
 from explorer.display.map_groups import MapGroups, class_groups, place_groups, visit_groups
 from explorer.display.map_page import MapPage, build_map_page
 from explorer.display.numbers import count_text
+from explorer.display.origin_page import OriginPage, build_origin_page
 from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
 from explorer.display.relation_page import RelationPage, build_relation_page
@@ -27,7 +28,7 @@ from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.errors import known
 from explorer.model.history import StationHistory
 from explorer.model.words import say
-from explorer.records.provenance import visit_remarks
+from explorer.records.provenance import reading_origin, visit_remarks
 from explorer.records.record import Record
 
 __all__ = ["RecordPages", "ShownStation"]
@@ -168,6 +169,10 @@ class RecordPages:
     def relations(self, shown: ShownStation) -> RelationPage:
         """Return what goes together at a station, see `build_relation_page`."""
         return build_relation_page(shown.history, shown.seasons, shown.choice, self.programme)
+
+    def origin(self, reading_id: int, choice: Choice) -> OriginPage:
+        """Return what lies behind a reading, see `build_origin_page`."""
+        return build_origin_page(reading_origin(self.record, reading_id), choice, self.programme)
 
     def _groups(self, choice: Choice) -> MapGroups:
         if choice.map_shows == "places":

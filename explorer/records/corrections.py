@@ -75,7 +75,15 @@ def correct(record: Record | Path, reading_id: int, new: Mapping[str, object], *
         return _replace(connection, path, changed, kind="correction", who=author, why=reason)
 
 
-def mark(record: Record | Path, reading_ids: int | Sequence[int], status: str, *, who: str, why: str) -> int:
+def mark(
+    record: Record | Path,
+    reading_ids: int | Sequence[int],
+    status: str,
+    *,
+    who: str,
+    why: str,
+    question: str = "",
+) -> int:
     """Decide on readings: hold them, accept them, accept them with a remark, or reject them.
 
     Parameters
@@ -88,6 +96,8 @@ def mark(record: Record | Path, reading_ids: int | Sequence[int], status: str, *
         One of `explorer.model.readings.STATUSES`.
     who, why : str
         As typed; neither may be empty. The reason stands beside the reading as its remark.
+    question : str
+        Words code of a problem that stands beside the reading instead, empty for none.
 
     Returns
     -------
@@ -108,7 +118,8 @@ def mark(record: Record | Path, reading_ids: int | Sequence[int], status: str, *
     with transaction(path) as connection:
         old = standing_entries(connection, ids)
         changed = old.assign(
-            status=_value_of("status", status), reason="" if status == "accepted" else reason
+            status=_value_of("status", status),
+            reason="" if status == "accepted" else question or reason,
         )
         changed = changed.astype(dict(ENTRIES))
         _check_values(changed)

@@ -31,10 +31,19 @@ function render({ model, el }) {
     model.save_changes();
   }
 
+  // Something on the page opened it: bring it into view, as little as needed.
+  function show() {
+    requestAnimationFrame(() => (el.closest(".fold") ?? el).scrollIntoView({ block: "nearest" }));
+  }
+
   button.addEventListener("click", press);
+  model.on("msg:custom", show);
   model.on("change:expanded change:title change:html", draw);
   draw();
-  return () => model.off("change:expanded change:title change:html", draw);
+  return () => {
+    model.off("change:expanded change:title change:html", draw);
+    model.off("msg:custom", show);
+  };
 }
 
 export default { render };

@@ -1,6 +1,7 @@
 """A fold whose region holds widgets: menus beside what they show, filled only while it is open."""
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 import ipywidgets
 
@@ -8,7 +9,7 @@ from explorer.display.markup import element
 from explorer.model.errors import ExplorerError
 from explorer.widgets.fold import FoldRegion
 
-__all__ = ["PartFold"]
+__all__ = ["PartFold", "offer"]
 
 
 class PartFold:
@@ -62,6 +63,11 @@ class PartFold:
     def expanded(self, expanded: bool) -> None:
         self.region.expanded = expanded
 
+    def bring_up(self) -> None:
+        """Open it and bring it into view: something elsewhere on the page asked for it."""
+        self.expanded = True
+        self.region.send({"show": True})
+
     def refresh(self) -> None:
         """Fill it again if it is open; a closed fold computes nothing."""
         shown = self.expanded
@@ -70,3 +76,29 @@ class PartFold:
         except ExplorerError as error:
             self.region.html, shown = element("p", error), False
         self.body.layout.display = "" if shown else "none"
+
+
+def offer(
+    menu: ipywidgets.Dropdown | ipywidgets.Select,
+    options: Sequence[tuple[str, Any]],
+    value: Any,
+    heard: Callable[[Any], None],
+) -> None:
+    """Offer options and show the chosen one, without hearing it as a choice.
+
+    Parameters
+    ----------
+    menu : Dropdown or Select
+        The menu.
+    options : sequence of (str, value)
+        Words and value of each.
+    value
+        The chosen one, None for none.
+    heard : callable
+        What observes the menu's value.
+    """
+    menu.unobserve(heard, names="value")
+    if tuple(menu.options) != tuple(options):
+        menu.options = tuple(options)
+    menu.value = value
+    menu.observe(heard, names="value")

@@ -1,6 +1,6 @@
 """The fold of depth profiles: a menu of days, one of quantities, and what they show."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any
 
 import ipywidgets
@@ -9,7 +9,7 @@ from explorer.display.markup import element
 from explorer.display.profile_page import ProfilePage
 from explorer.display.profile_picture import day_html, seasons_html
 from explorer.model.words import say
-from explorer.widgets.part_fold import PartFold
+from explorer.widgets.part_fold import PartFold, offer
 
 __all__ = ["ProfileView"]
 
@@ -53,18 +53,7 @@ class ProfileView:
             part.layout.display = "" if shown else "none"
         if page is None or page.day is None or page.seasons is None:
             return element("p", page.message) if page else ""
-        _offer(self.days, page.days, page.day.visit_id, self._day_chosen)
-        _offer(self.quantities, page.quantities, page.seasons.code, self._quantity_chosen)
+        offer(self.days, page.days, page.day.visit_id, self._day_chosen)
+        offer(self.quantities, page.quantities, page.seasons.code, self._quantity_chosen)
         self.day.value, self.seasons.value = day_html(page.day), seasons_html(page.seasons)
         return element("p", say("profile.words", language=self._language))
-
-
-def _offer(
-    menu: ipywidgets.Dropdown, options: Sequence[tuple[str, Any]], value: Any, heard: Callable[[Any], None]
-) -> None:
-    """Offer options and show the chosen one, without hearing it as a choice."""
-    menu.unobserve(heard, names="value")
-    if tuple(menu.options) != tuple(options):
-        menu.options = tuple(options)
-    menu.value = value
-    menu.observe(heard, names="value")

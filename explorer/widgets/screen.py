@@ -9,8 +9,6 @@ import ipywidgets
 from explorer.display.address import View
 from explorer.display.choice import Choice
 from explorer.display.markup import element
-from explorer.display.profile_page import ProfilePage
-from explorer.display.relation_page import RelationPage
 from explorer.display.station_page import PANEL_QUANTITIES, StationPage
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassScheme
@@ -24,9 +22,7 @@ from explorer.widgets.page_link import PageLink
 from explorer.widgets.panel_view import PanelView
 from explorer.widgets.part_fold import PartFold
 from explorer.widgets.pointer import Pointer
-from explorer.widgets.profile_view import ProfileView
 from explorer.widgets.readings_view import ReadingsView
-from explorer.widgets.relation_view import RelationView
 from explorer.widgets.season_strip import SeasonStrip
 from explorer.widgets.station_list import StationList
 from explorer.widgets.style import legend_html
@@ -75,13 +71,8 @@ class Reader(Protocol):
         """What the words mean is asked."""
         ...
 
-    def relations(self) -> tuple[RelationPage, Sequence[str]] | None:
-        """What goes together at the station is wanted, and which days are picked."""
-        ...
-
-    def profiles(self) -> ProfilePage | None:
-        """The station's depth profiles are wanted."""
-        ...
+    def click(self, panel: int, across: float, up: float) -> None:
+        """A panel was clicked."""
 
 
 class Screen:
@@ -97,10 +88,17 @@ class Screen:
         Schemes to choose from.
     language : str
         Language of the words.
+    folds : sequence of PartFold
+        Further folds under the panels.
     """
 
     def __init__(
-        self, reader: Reader, outlines: Any, schemes: Mapping[str, ClassScheme], language: str
+        self,
+        reader: Reader,
+        outlines: Any,
+        schemes: Mapping[str, ClassScheme],
+        language: str,
+        folds: Sequence[PartFold] = (),
     ) -> None:
         self._years = bqplot.LinearScale(min=2000, max=2001, allow_padding=False)
         last = len(PANEL_QUANTITIES) - 1
@@ -116,15 +114,12 @@ class Screen:
         self.page_bar = PageBar(reader.set_trait)
         self.comparison_bar = ComparisonBar(reader.set_trait)
         self.strip = SeasonStrip(margins[0], reader.pick_period, reader.step_period)
-        self.pointer = Pointer(margins, reader.point)
+        self.pointer = Pointer(margins, reader.point, reader.click)
         self.keep_bar = KeepBar(reader.keep, language)
         self.readings_view = ReadingsView(language)
-        self.relations = RelationView(reader.relations, reader.set_trait, language)
-        self.profiles = ProfileView(reader.profiles, reader.set_trait, language)
         self.folds: tuple[Fold | PartFold, ...] = (
             Fold(say("fold.explanation", language=language), reader.explanation_html),
-            self.relations.fold,
-            self.profiles.fold,
+            *folds,
             Fold(say("fold.glossary", language=language), reader.glossary_html),
         )
         self.page_link = PageLink(reader.follow, reader.look)

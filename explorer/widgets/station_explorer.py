@@ -1,6 +1,6 @@
 """The screen of stations: map, list, and the linked panels of the picked station."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,9 +13,7 @@ from explorer.display.downloads import download
 from explorer.display.map_groups import MAP_SHOWS
 from explorer.display.markup import element
 from explorer.display.numbers import count_text, period_text
-from explorer.display.profile_page import ProfilePage
 from explorer.display.record_pages import RecordPages, ShownStation
-from explorer.display.relation_page import RelationPage
 from explorer.display.season_strip import moved_period
 from explorer.display.station_page import StationPage, reading_near
 from explorer.model.calendar import Period
@@ -25,6 +23,7 @@ from explorer.records.record import Record, open_record
 from explorer.widgets.fold import sections_html, terms_html
 from explorer.widgets.opening_bar import opening_bar
 from explorer.widgets.screen import Screen
+from explorer.widgets.station_folds import StationFolds
 from explorer.widgets.style import style_html
 from explorer.widgets.tile_folder import TileFolder, tile_address
 
@@ -63,6 +62,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         water, "district" for the middle of the district's stations, or the code of a station.
     days : tuple of str
         Days whose visits stay strong on all panels, ISO 8601; empty: none is picked.
+    reading : int
+        Id of the reading behind which the reader looks, 0 for none.
     profile_visit : int
         The visit whose depth profile is shown, by its id; 0 for the latest.
     profile_quantity : str
@@ -83,6 +84,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     map_shows = traitlets.Enum(MAP_SHOWS, MAP_SHOWS[0])
     beside = traitlets.Unicode("")
     days = traitlets.Tuple()
+    reading = traitlets.Int(0)
     profile_visit = traitlets.Int(0)
     profile_quantity = traitlets.Unicode("")
     text_size = traitlets.Enum(("", "large"), "")
@@ -96,7 +98,10 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self._tiles: TileFolder | None = None
         with opening_bar() as progress:
             self._pages = RecordPages(record, progress)
-        self.screen = Screen(self, record.outlines(), self._pages.schemes, record.programme.language)
+        self.folds = StationFolds(self)
+        self.screen = Screen(
+            self, record.outlines(), self._pages.schemes, record.programme.language, self.folds.all
+        )
         self.children = self.screen.children
         self.add_class("station-explorer")
         self.set_trait("scheme", record.programme.scheme)
@@ -104,7 +109,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self.observe(self._show_picked, names=["station"])
         self.observe(self._show_other_readings, names=["beside", "days"])
         self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
-        self.observe(self._show_profiles, names=["profile_visit", "profile_quantity"])
+        self.observe(self._show_fold, names=["reading", "profile_visit", "profile_quantity"])
         self.observe(self._show_dress, names=["text_size", "theme"])
         self.observe(self._show_background, names=["background"])
         self._show_all(None)
@@ -113,6 +118,16 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     def record(self) -> Record:
         """The record on the screen."""
         return self._pages.record
+
+    @property
+    def pages(self) -> RecordPages:
+        """The pages of the record, as it was when it was last read."""
+        return self._pages
+
+    @property
+    def shown(self) -> ShownStation | None:
+        """The station on the screen and what lies behind it; None before one is picked."""
+        return self._shown
 
     @property
     def page(self) -> StationPage | None:
@@ -181,6 +196,13 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
                 reading = page.panels[number].readings.iloc[found[0]]
                 view.say(found[1], (reading["when"], reading["place"]))
 
+    def click(self, panel: int, across: float, up: float) -> None:
+        """Show what lies behind the reading under the pointer."""
+        found = None if self.page is None else reading_near(self.page, panel, across, up, self.choice)
+        if self.page is not None and found is not None:
+            self.reading = int(self.page.panels[panel].readings["reading_id"].iloc[found[0]])
+            self.folds.origin.fold.bring_up()
+
     def fit_water(self) -> None:
         """Fit the map to the water of the picked station, to all stations where none is picked."""
         self.screen.map_view.fit(self._pages.stations_of_water(self.station))
@@ -198,16 +220,6 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     def glossary_html(self) -> str:
         """Return what the words on the screen mean, as HTML."""
         return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
-
-    def relations(self) -> tuple[RelationPage, Sequence[str]] | None:
-        """Return what goes together at the station and the picked days; None before a station is picked."""
-        return None if self._shown is None else (self._pages.relations(self._shown), self.days)
-
-    def profiles(self) -> ProfilePage | None:
-        """Return the station's depth profiles; None before a station is picked."""
-        if self._shown is None:
-            return None
-        return self._pages.profiles(self._shown, self.profile_visit, self.profile_quantity)
 
     def _take_newer(self) -> None:
         with opening_bar() as progress:
@@ -227,8 +239,9 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     def _show_all(self, _: Any) -> None:
         self._draw(self._show_map, self._show_station)
 
-    def _show_profiles(self, _: Any) -> None:
-        self._draw(self.screen.profiles.fold.refresh)
+    def _show_fold(self, change: Any) -> None:
+        fold = self.folds.origin.fold if change["name"] == "reading" else self.folds.profiles.fold
+        self._draw(fold.refresh)
 
     def _show_dress(self, _: Any) -> None:
         self._draw(self._show_page)

@@ -10,7 +10,7 @@ def picked(explorer):
 
 
 def test_profiles_are_made_only_while_the_fold_is_open(picked):
-    view = picked.screen.profiles
+    view = picked.folds.profiles
     assert view.day.value == ""
     view.fold.expanded = True
     assert "profile-svg" in view.day.value
@@ -23,7 +23,7 @@ def test_profiles_are_made_only_while_the_fold_is_open(picked):
 
 
 def test_profile_of_a_chosen_day_follows_menu_and_trait(picked):
-    view = picked.screen.profiles
+    view = picked.folds.profiles
     view.fold.expanded = True
     label, visit = view.days.options[3]
     view.days.value = visit
@@ -35,7 +35,7 @@ def test_profile_of_a_chosen_day_follows_menu_and_trait(picked):
 
 
 def test_profile_quantity_follows_the_menu(picked):
-    view = picked.screen.profiles
+    view = picked.folds.profiles
     view.fold.expanded = True
     view.quantities.value = "dissolved_oxygen"
     assert picked.profile_quantity == "dissolved_oxygen"
@@ -43,7 +43,7 @@ def test_profile_quantity_follows_the_menu(picked):
 
 
 def test_profiles_follow_another_station_and_say_where_there_are_none(picked):
-    view = picked.screen.profiles
+    view = picked.folds.profiles
     view.fold.expanded = True
     picked.pick("VEL1")
     assert "24 September 2022" in view.day.value
@@ -61,7 +61,7 @@ def strong_days(explorer, panel):
 
 
 def test_frame_around_points_picks_their_visits_in_all_views(picked):
-    view = picked.screen.relations
+    view = picked.folds.relations
     view.fold.expanded = True
     days = sorted({point["day"] for point in view.plots.plots[0]["points"]})[:4]
     view.plots.days = days  # as the frame does
@@ -76,7 +76,7 @@ def test_frame_around_points_picks_their_visits_in_all_views(picked):
 
 
 def test_list_of_visits_picks_the_same(picked):
-    view = picked.screen.relations
+    view = picked.folds.relations
     view.fold.expanded = True
     day = view.visits.options[0][1]
     view.visits.value = (day,)
@@ -87,7 +87,7 @@ def test_list_of_visits_picks_the_same(picked):
 
 
 def test_other_station_lets_go_of_picked_visits_and_is_drawn_once(picked, monkeypatch):
-    view = picked.screen.relations
+    view = picked.folds.relations
     view.fold.expanded = True
     view.plots.days = [view.visits.options[0][1]]
     drawn = []
@@ -100,4 +100,4 @@ def test_other_station_lets_go_of_picked_visits_and_is_drawn_once(picked, monkey
 
 
 def test_relations_are_made_only_while_the_fold_is_open(picked):
-    assert picked.screen.relations.plots.plots == []
+    assert picked.folds.relations.plots.plots == []

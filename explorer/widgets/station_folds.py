@@ -1,0 +1,151 @@
+"""The folds about the station on the screen that hold widgets, and what answers them."""
+
+from collections.abc import Callable
+from typing import Any, Protocol
+
+from explorer.display.choice import Choice
+from explorer.display.profile_page import ProfilePage
+from explorer.display.reading_choice import ReadingChoice, build_reading_choice, reading_panel
+from explorer.display.record_pages import RecordPages, ShownStation
+from explorer.display.relation_page import RelationPage
+from explorer.model.errors import ExplorerError
+from explorer.model.words import say
+from explorer.records.marks import mark_reading
+from explorer.records.past import reading_history
+from explorer.records.record import Record
+from explorer.widgets.mark_form import MarkForm
+from explorer.widgets.origin_view import OriginView
+from explorer.widgets.part_fold import PartFold
+from explorer.widgets.profile_view import ProfileView
+from explorer.widgets.relation_view import RelationView
+
+__all__ = ["Showing", "StationFolds"]
+
+
+class Showing(Protocol):
+    """Whoever shows a station: `StationExplorer`."""
+
+    writer: str
+    reading: Any
+    days: Any
+    profile_visit: Any
+    profile_quantity: Any
+    set_trait: Callable[[str, Any], None]
+
+    @property
+    def pages(self) -> RecordPages:
+        """The pages of the record."""
+        ...
+
+    @property
+    def shown(self) -> ShownStation | None:
+        """The station on the screen."""
+        ...
+
+    @property
+    def choice(self) -> Choice:
+        """What is chosen now."""
+        ...
+
+    def show_newer(self) -> None:
+        """Read the record afresh and show it."""
+
+
+class StationFolds:
+    """What goes together, depth profiles, and what lies behind a reading.
+
+    Parameters
+    ----------
+    showing : Showing
+        Shows the station and holds what is picked.
+
+    Attributes
+    ----------
+    origin, relations, profiles : OriginView, RelationView, ProfileView
+        Their views.
+    all : tuple of PartFold
+        Their folds, in the order in which they stand.
+    """
+
+    def __init__(self, showing: Showing) -> None:
+        self._showing = showing
+        record, pick = showing.pages.record, showing.set_trait
+        language = record.programme.language
+        form = MarkForm(showing.writer, _refusal_of(record) if showing.writer else "", self.mark, language)
+        self.origin = OriginView(self.behind, self.show_reading, self.show_latest, form, language)
+        self.relations = RelationView(self.what_goes_together, pick, language)
+        self.profiles = ProfileView(self.depth_profiles, pick, language)
+        self.all: tuple[PartFold, ...] = (self.origin.fold, self.relations.fold, self.profiles.fold)
+
+    def show_reading(self, reading_id: int) -> None:
+        """Show what lies behind a reading."""
+        self._showing.set_trait("reading", reading_id)
+
+    def show_latest(self, panel: int) -> None:
+        """Show what lies behind the latest reading of a panel."""
+        shown = self._showing.shown
+        if shown is not None and len(shown.page.panels[panel].readings):
+            self.show_reading(int(shown.page.panels[panel].readings["reading_id"].iloc[-1]))
+
+    def behind(self) -> ReadingChoice | None:
+        """Return the station's readings and what lies behind the picked one; None without a station."""
+        showing, shown = self._showing, self._showing.shown
+        if shown is None:
+            return None
+        on_a_panel = reading_panel(shown.page, showing.reading) >= 0
+        origin = showing.pages.origin(showing.reading, shown.choice) if on_a_panel else None
+        return build_reading_choice(shown.page, shown.choice, showing.reading, origin)
+
+    def what_goes_together(self) -> tuple[RelationPage, tuple[str, ...]] | None:
+        """Return what goes together at the station and the picked days; None without a station."""
+        shown = self._showing.shown
+        return None if shown is None else (self._showing.pages.relations(shown), self._showing.days)
+
+    def depth_profiles(self) -> ProfilePage | None:
+        """Return the station's depth profiles; None without a station."""
+        showing, shown = self._showing, self._showing.shown
+        if shown is None:
+            return None
+        return showing.pages.profiles(shown, showing.profile_visit, showing.profile_quantity)
+
+    def mark(self, decided: str, remark: str) -> str:
+        """Decide on the picked reading, in the record and at once on the screen.
+
+        Parameters
+        ----------
+        decided : str
+            One of `explorer.model.origins.MARKS`.
+        remark : str
+            Why; kept with the mark.
+
+        Returns
+        -------
+        str
+            What came of it, in words.
+
+        Raises
+        ------
+        ExplorerError
+            If this screen only reads, the remark is missing, the record takes no changes, or somebody
+            changed the reading meanwhile.
+        """
+        showing, language = self._showing, self._showing.choice.language
+        if not showing.writer:
+            raise ExplorerError(say("mark.read_only", language=language))
+        if not remark.strip():
+            raise ExplorerError(say("mark.not_written", language=language))
+        record = showing.pages.record
+        version = mark_reading(record, showing.reading, decided, who=showing.writer, remark=remark)
+        now = reading_history(record, showing.reading)[-1].reading_id
+        showing.show_newer()
+        self.show_reading(now)
+        return say("mark.written", {"version": version}, language)
+
+
+def _refusal_of(record: Record) -> str:
+    """Return why a record takes no marks, empty where it does."""
+    try:
+        record.check_writable()
+    except ExplorerError as error:
+        return str(error)
+    return ""
