@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from importlib.metadata import version
 from typing import NoReturn
 
-from explorer.command import explore
+from explorer.command import explore, lacking, quality
 from explorer.command.terminal import FAILED, REFUSED, STOPPED, report_of
 from explorer.model.errors import ExplorerError, nearest_name
 
@@ -16,6 +16,8 @@ __all__ = ["COMMANDS", "main"]
 # A command is a module with SUMMARY, DESCRIPTION, ENDING, add_options(parser) and run(options).
 COMMANDS = {
     "explore": explore,
+    "lacking": lacking,
+    "quality": quality,
 }
 
 

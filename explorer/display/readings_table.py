@@ -1,6 +1,5 @@
 """What the panels show as a table: a frame, a file for spreadsheets, and HTML that can be read aloud."""
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -12,17 +11,13 @@ from explorer.display.markup import element, escaped
 from explorer.display.numbers import count_text, date_text, display_factor, display_unit, reading_text
 from explorer.display.panel_values import PanelPage
 from explorer.display.record_facts import SOFTWARE, RecordFacts
+from explorer.display.spreadsheet_text import guarded
 from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
 __all__ = ["readings_csv", "readings_html", "seen_readings"]
 
 MOST_ROWS = 100  # of one panel's HTML table; the file holds all
-
-# Where a spreadsheet would begin a formula: a cell's start, and what it may take for one where it splits
-# cells at semicolons, tabs or line ends (common practice).
-_FORMULA_START = re.compile(r"\A(?=[\t\r])|(?:\A|(?<=[;\t\r\n]))(?= *[=+\-@＝＋－＠])")
-_NUMBER = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]+)?")
 
 _TEXTS = ("status", "qualifier", "method", "sample_code", "file_name", "sheet")
 _LIMITS = ("detection_limit", "reporting_limit")
@@ -115,14 +110,9 @@ def readings_csv(page: StationPage, choice: Choice, facts: RecordFacts) -> bytes
     ):
         frame[name] = _same(text, frame)
     for name in frame.columns[~frame.dtypes.map(pd.api.types.is_numeric_dtype)].drop("date"):
-        frame[name] = frame[name].map(_guarded)
+        frame[name] = frame[name].map(guarded)
     text = frame.to_csv(index=False, lineterminator="\r\n", date_format="%Y-%m-%d", float_format="%.10g")
     return text.encode("utf-8-sig", errors="replace")
-
-
-def _guarded(text: str) -> str:
-    """Return text that no spreadsheet takes for a formula."""
-    return text if _NUMBER.fullmatch(text) else _FORMULA_START.sub("'", text)
 
 
 def readings_html(page: StationPage, choice: Choice, most: int = MOST_ROWS) -> str:

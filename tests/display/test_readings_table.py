@@ -15,7 +15,8 @@ from explorer.analysis.class_schemes import schemes
 from explorer.analysis.classes import class_result
 from explorer.analysis.season_table import season_table
 from explorer.display.choice import Choice
-from explorer.display.readings_table import _guarded, readings_csv, readings_html, seen_readings
+from explorer.display.readings_table import readings_csv, readings_html, seen_readings
+from explorer.display.spreadsheet_text import guarded
 from explorer.display.record_facts import SOFTWARE, RecordFacts
 from explorer.display.station_page import build_station_page
 from explorer.model.calendar import Period
@@ -170,13 +171,13 @@ def test_formulas_in_names_and_cells_are_text_and_negative_numbers_stay_numbers(
 
 @given(st.text(st.sampled_from("=+-@＝\t\r\n;, '\"a1.e<é"), max_size=12))
 def test_no_text_begins_a_formula_and_none_is_lost(text):
-    guarded = _guarded(text)
-    pieces = re.split(r"[;\t\r\n]", guarded)
+    written = guarded(text)
+    pieces = re.split(r"[;\t\r\n]", written)
     if re.fullmatch(r"[+-]?\d+([.,]\d+)?(e[+-]?\d+)?", text):
-        assert guarded == text
+        assert written == text
     else:
         assert not any(piece.lstrip(" ").startswith(FORMULA_STARTS) for piece in pieces)
-    assert guarded.replace("'", "") == text.replace("'", "")
+    assert written.replace("'", "") == text.replace("'", "")
 
 
 @given(st.lists(st.text(st.characters(codec="utf-8", exclude_characters="\0")), min_size=1, max_size=5))
@@ -186,7 +187,7 @@ def test_any_text_comes_back_from_the_file(page, texts):
     rows = list(csv.reader(StringIO(readings_csv(page, CHOICE, FACTS).decode("utf-8-sig"), newline="")))
     column = rows[0].index("method")
     assert {len(row) for row in rows} == {len(rows[0])}
-    assert [row[column] for row in rows[1 : len(texts) + 1]] == [_guarded(text) for text in texts]
+    assert [row[column] for row in rows[1 : len(texts) + 1]] == [guarded(text) for text in texts]
 
 
 def _tables(html):

@@ -1,0 +1,51 @@
+"""`station-explorer lacking`: what a season still lacks."""
+
+import argparse
+from datetime import date
+
+from explorer.command.options import add_record_option, place_option
+from explorer.command.paper import facts_of, open_named, season_of, write_page, year_option
+from explorer.command.terminal import STOPPED, tell
+
+__all__ = ["DESCRIPTION", "ENDING", "SUMMARY", "add_options", "run"]
+
+SUMMARY = "list what a season still lacks, by station and month"
+DESCRIPTION = (
+    "Lists every visit and every result that was planned for a season and is not in the record. The plan "
+    "stands in the programme's settings, under [plan]. Only reads the record."
+)
+ENDING = (
+    "Exit status: 0 when listed, 2 when an argument, the record or the file is refused, 1 when something "
+    "else went wrong."
+)
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
+    parser.add_argument(
+        "--season", type=year_option, metavar="YEAR", help="the season; without it the record's last one"
+    )
+    add_record_option(parser)
+    parser.add_argument(
+        "--out", type=place_option, metavar="FILE",
+        help="a name ending in .pdf or .csv; without it the list is printed here",
+    )  # fmt: skip
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the command and return its exit status."""
+    from explorer.display.lacking_page import build_lacking_page
+    from explorer.display.paper_tables import page_text
+    from explorer.intake.season_report import season_report
+
+    record = open_named(options.record)
+    try:
+        report = season_report(record, season_of(record, options.season))
+        page = build_lacking_page(report, facts_of(record), today=date.today())
+    finally:
+        record.close()
+    if options.out is None:
+        tell(page_text(page))
+    else:
+        write_page(page, options.out, made_on=date.today())
+    return STOPPED
