@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.display.numbers import count_text
-from explorer.display.paper_tables import Amount, Cell, PaperColumn, PaperTable, each_row
+from explorer.display.paper_tables import Amount, Cell, PaperColumn, PaperTable, Share, each_row
 from explorer.intake.season_report import SeasonReport
 from explorer.model.quantities import Quantity
 from explorer.model.words import say
@@ -62,19 +62,14 @@ class _Samples:
         rows: list[tuple[Cell, ...]] = []
         for row in each_row(self.quality.precision):
             name, decimals, unit = self._of(row.quantity)
-            counts = (
-                int(row.samples),
-                int(row.pairs),
-                Amount(row.share, 1),
-                int(row.judged),
-                int(row.agreeing),
-            )
+            counts = (int(row.samples), int(row.pairs), Amount(row.share, 1))
+            agreeing = (Share(int(row.agreeing), int(row.judged)), int(row.by_limit))
             percents = (Amount(row.median_percent, 1), Amount(row.most_percent, 1))
-            spread = (Amount(row.spread, decimals + 1), unit, Amount(row.spread_percent, 1))
-            rows.append((name, *counts, int(row.by_limit), *percents, *spread))
+            spread = (Amount(row.spread, decimals + 1), Amount(row.spread_percent, 1))
+            rows.append((f"{name}, {unit}", *counts, *agreeing, *percents, *spread))
         columns = self._columns(
-            "quantity", "samples", "pairs", "share", "judged", "agreeing", "by_limit", "median_percent",
-            "most_percent", "spread", "unit", "spread_percent",
+            "quantity", "samples", "pairs", "share", "agreeing", "by_limit", "median_percent", "most_percent",
+            "spread", "spread_percent",
         )  # fmt: skip
         if self.quality.pairs.empty:
             sentences = [self._say("duplicates_none")]

@@ -1,8 +1,8 @@
 """Sample codes: digits with a check character, and the container that a label is on.
 
-A code is two digits of the year, three of a serial number and the check character of ISO/IEC 7064, MOD 11,10;
-behind a dash stands the container: 250122-1. No digit means anything else. The check character finds every
-single wrong digit and nearly every two that changed places.
+A code is two digits of the year, three of a serial number (four from 1000 on) and the check character of
+ISO/IEC 7064, MOD 11,10; behind a dash stands the container: 250122-1. No digit means anything else. The check
+character finds every single wrong digit and nearly every two that changed places.
 """
 
 import re
@@ -12,14 +12,24 @@ import numpy as np
 
 from explorer.records.cells import Column, Texts, is_empty, read_each
 
-__all__ = ["CONTAINERS", "SampleCodes", "check_character", "read_sample_codes", "sample_code"]
+__all__ = [
+    "CONTAINERS",
+    "HIGHEST_SERIAL",
+    "SampleCodes",
+    "check_character",
+    "read_sample_codes",
+    "sample_code",
+    "serial_of",
+]
 
 # Container by the digit behind the dash.
 CONTAINERS = {"1": "bottle", "2": "filter", "3": "second bottle", "4": "second filter"}
 MODULUS = 10  # of ISO/IEC 7064, MOD 11,10
+HIGHEST_SERIAL = 9999  # in one year
 
-_CODE = re.compile(r"(\d{5})(\d)(?:-(\d))?", re.ASCII)
-_LOOSE = re.compile(r"(\d{5})(\d)[\W_]{0,3}(\d)?", re.ASCII)
+_CODE = re.compile(r"(\d{5,6})(\d)(?:-(\d))?", re.ASCII)
+_LOOSE = re.compile(r"(\d{5,6})(\d)[\W_]{0,3}(\d)?", re.ASCII)
+_RUN_TOGETHER = re.compile(r"(\d{5})(\d)([1-4])", re.ASCII)  # 2501221: without the dash
 # Letters that are read or typed for digits (common practice).
 _ALIKE = str.maketrans("OoDQIiLl|ZzSsBGg", "0000111112255866")
 
@@ -61,21 +71,37 @@ def sample_code(year: int, serial: int, container: int | None = None) -> str:
     Raises
     ------
     ValueError
-        If the serial number has more than three digits or the container more than one.
+        If the serial number has more than four digits or the container more than one.
 
     Examples
     --------
     >>> sample_code(2025, 12, 1), sample_code(2025, 12)
     ('250122-1', '250122')
     """
-    if not 0 <= serial <= 999 or not 0 <= (container or 0) <= 9:
+    if not 0 <= serial <= HIGHEST_SERIAL or not 0 <= (container or 0) <= 9:
         raise ValueError(
-            f"A serial number is 0 to 999, a container 0 to 9; found {serial} and {container}. "
+            f"A serial number is 0 to {HIGHEST_SERIAL}, a container 0 to 9; found {serial} and {container}. "
             "Begin the next year's numbers, or a second programme's."
         )
     digits = f"{year % 100:02d}{serial:03d}"
     behind = "" if container is None else f"-{container}"
     return f"{digits}{check_character(digits)}{behind}"
+
+
+def serial_of(code: str) -> int:
+    """Return the serial number in a sample code.
+
+    Parameters
+    ----------
+    code : str
+        As `sample_code` makes it, with or without container.
+
+    Examples
+    --------
+    >>> serial_of("250122-1"), serial_of(sample_code(2025, 1234))
+    (12, 1234)
+    """
+    return int(code.partition("-")[0][2:-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +111,7 @@ class SampleCodes:
     Attributes
     ----------
     sample : ndarray of str
-        Six digits, empty where none can be read.
+        Six digits, or seven, empty where none can be read.
     container : ndarray of str
         The digit behind the dash, empty where none stands there.
     problem : ndarray of str
@@ -133,10 +159,11 @@ def read_sample_codes(texts: Column) -> SampleCodes:
 def _read(text: str) -> tuple[str, str, str, str, str]:
     if is_empty(text):
         return "", "", "", "", ""
-    found = _CODE.fullmatch(text)
-    loose = found or _LOOSE.fullmatch(text)
+    found = None if _run_together(text) else _CODE.fullmatch(text)
+    loose = _run_together(text) or found or _LOOSE.fullmatch(text)
     if not loose:
-        repaired = _LOOSE.fullmatch(text.translate(_ALIKE))
+        alike = text.translate(_ALIKE)
+        repaired = _run_together(alike) or _LOOSE.fullmatch(alike)
         if not repaired:
             return "", "", "sample_code_form", "", ""
         near = f"{repaired[1]}{repaired[2]}" + (f"-{repaired[3]}" if repaired[3] else "")
@@ -145,3 +172,9 @@ def _read(text: str) -> tuple[str, str, str, str, str]:
     if check_character(loose[1]) != loose[2]:
         return "", "", "sample_code_check", "", ""
     return loose[1] + loose[2], loose[3] or "", "", "" if found else "sample_code_spelling", ""
+
+
+def _run_together(text: str) -> re.Match[str] | None:
+    """Return seven digits that are six and a container; no long code is: where its six fit, it ends in 9."""
+    found = _RUN_TOGETHER.fullmatch(text)
+    return found if found and check_character(found[1]) == found[2] else None

@@ -8,7 +8,7 @@ from explorer.intake.sample_codes import check_character, read_sample_codes, sam
 # general-purpose library python-stdnum 2.2, module stdnum.iso7064.mod_11_10.
 PUBLISHED = [("0794", "5"), ("79462", "3"), ("00200667308", "5"), ("25012", "2"), ("25031", "7")]
 
-codes = st.builds(sample_code, st.integers(2000, 2099), st.integers(0, 999), st.integers(1, 4))
+codes = st.builds(sample_code, st.integers(2000, 2099), st.integers(0, 9999), st.integers(1, 4))
 
 
 @pytest.mark.parametrize(("digits", "check"), PUBLISHED)
@@ -69,7 +69,19 @@ def test_an_empty_cell_is_no_code_and_no_problem():
     assert found.code.tolist() == found.problem.tolist() == ["", ""]
 
 
-@pytest.mark.parametrize(("serial", "container"), [(1000, 1), (-1, 1), (3, 10)])
+@pytest.mark.parametrize(("serial", "container"), [(10_000, 1), (-1, 1), (3, 10)])
 def test_sample_code_beyond_its_digits_is_refused(serial, container):
-    with pytest.raises(ValueError, match="A serial number is 0 to 999"):
+    with pytest.raises(ValueError, match="A serial number is 0 to 9999"):
         sample_code(2025, serial, container)
+
+
+def test_a_long_code_is_read_with_its_dash_and_without_a_container() -> None:
+    long = sample_code(2025, 1234)
+    assert len(long) == 7
+    found = read_sample_codes([f"{long}-1", f"{long}1", long])
+    assert found.code.tolist() == [f"{long}-1", f"{long}-1", long]
+
+
+def test_no_long_code_reads_as_a_short_one_with_its_container() -> None:
+    made = [sample_code(2025, serial) for serial in range(1000, 10_000)]
+    assert read_sample_codes(made).code.tolist() == made
