@@ -2,12 +2,13 @@
 
 import argparse
 import io
+import os
 import sys
 from collections.abc import Iterable, Sequence
 from importlib.metadata import version
 from typing import NoReturn
 
-from explorer.command import explore, lacking, quality
+from explorer.command import explore, freezer, labels, lacking, quality
 from explorer.command.terminal import FAILED, REFUSED, STOPPED, report_of
 from explorer.model.errors import ExplorerError, nearest_name
 
@@ -16,6 +17,8 @@ __all__ = ["COMMANDS", "main"]
 # A command is a module with SUMMARY, DESCRIPTION, ENDING, add_options(parser) and run(options).
 COMMANDS = {
     "explore": explore,
+    "labels": labels,
+    "freezer": freezer,
     "lacking": lacking,
     "quality": quality,
 }
@@ -59,6 +62,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         status: int = COMMANDS[options.command].run(options)
     except KeyboardInterrupt:
+        return STOPPED
+    except BrokenPipeError:  # whoever reads along, as `head` does, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return STOPPED
     except ExplorerError as error:
         from explorer.serve import ServeError

@@ -14,7 +14,16 @@ if TYPE_CHECKING:
     from explorer.display.record_facts import RecordFacts
     from explorer.records.record import Record
 
-__all__ = ["date_option", "facts_of", "open_named", "season_of", "write_file", "write_page", "year_option"]
+__all__ = [
+    "date_option",
+    "facts_of",
+    "open_named",
+    "register_of",
+    "season_of",
+    "write_file",
+    "write_page",
+    "year_option",
+]
 
 
 def year_option(text: str) -> int:
@@ -80,6 +89,22 @@ def facts_of(record: "Record") -> "RecordFacts":
     from explorer.display.record_facts import RecordFacts
 
     return RecordFacts(record.title, record.path, record.version(), record.settings_hash)
+
+
+def register_of(record: "Record") -> Path:
+    """Return where the register of sample codes of a record lies; the demo's lies in the cache folder.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    """
+    from explorer.demo import demo_folder
+    from explorer.intake.label_register import register_beside
+    from explorer.records.cache import cache_folder
+
+    place = record.opened_from
+    return register_beside(cache_folder() / "demo" if place == demo_folder() else place)
 
 
 def season_of(record: "Record", year: int | None) -> int:

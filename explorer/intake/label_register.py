@@ -17,7 +17,15 @@ from pathlib import Path
 from explorer.intake.sample_codes import HIGHEST_SERIAL, read_sample_codes, sample_code, serial_of
 from explorer.model.errors import ExplorerError
 
-__all__ = ["BLANK", "ROUTINE", "GivenCode", "LabelRegister", "open_register", "register_beside"]
+__all__ = [
+    "BLANK",
+    "ROUTINE",
+    "GivenCode",
+    "LabelRegister",
+    "given_codes",
+    "open_register",
+    "register_beside",
+]
 
 ROUTINE, BLANK = "sample", "field blank"
 ENDING = ".labels.csv"
@@ -136,8 +144,8 @@ class LabelRegister:
 def _next_code(year: int, highest: int) -> str:
     if highest >= HIGHEST_SERIAL:
         raise ExplorerError(
-            f"The sample codes of {year} are used up: a year has {HIGHEST_SERIAL} numbers, and {highest} is the "
-            "highest in use. Look in the register and in the record for one that is far too high."
+            f"The sample codes of {year} are used up: a year has {HIGHEST_SERIAL} numbers, and {highest} is "
+            "the highest in use. Look in the register and in the record for one that is far too high."
         )
     return sample_code(year, highest + 1)
 
@@ -157,6 +165,22 @@ def register_beside(record: Path) -> Path:
     """
     place = record.resolve()
     return place.with_name(place.name + ENDING)
+
+
+def given_codes(path: Path) -> tuple[GivenCode, ...]:
+    """Return the codes of a register, only to look at them.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it may lack.
+
+    Raises
+    ------
+    ExplorerError
+        If it cannot be read.
+    """
+    return tuple(_read(path))
 
 
 @contextmanager
