@@ -49,7 +49,7 @@ def swallowed_failures(caplog: pytest.LogCaptureFixture) -> Iterator[Callable[[]
 
 @dataclass
 class RunningCommand:
-    """`station-explorer explore` while it runs."""
+    """A command that opens a page, while it runs."""
 
     process: subprocess.Popen[str]
     address: str = ""
@@ -85,10 +85,12 @@ def living(processes: list[psutil.Process]) -> list[psutil.Process]:
 
 
 @contextmanager
-def _running_command(*arguments: str, env: dict[str, str] | None = None) -> Iterator[RunningCommand]:
+def _running_command(
+    *arguments: str, command: str = "explore", env: dict[str, str] | None = None
+) -> Iterator[RunningCommand]:
     port = () if "--port" in arguments else ("--port", str(choose_port(0)))  # no other run comes between
     process = subprocess.Popen(
-        [str(COMMAND), "explore", "--no-browser", *port, *arguments],
+        [str(COMMAND), command, "--no-browser", *port, *arguments],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         stdin=subprocess.DEVNULL,
@@ -106,7 +108,7 @@ def _running_command(*arguments: str, env: dict[str, str] | None = None) -> Iter
 
 @pytest.fixture(scope="session")
 def running_command() -> Callable[..., AbstractContextManager[RunningCommand]]:
-    """Start `station-explorer explore --no-browser` with further arguments; it is stopped after the block."""
+    """Start `station-explorer explore`, or another command, without a browser; the block's end stops it."""
     return _running_command
 
 

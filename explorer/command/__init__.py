@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from importlib.metadata import version
 from typing import NoReturn
 
-from explorer.command import explore, freezer, labels, lacking, quality
+from explorer.command import explore, freezer, labels, lacking, practice, quality
 from explorer.command.terminal import FAILED, REFUSED, STOPPED, report_of
 from explorer.model.errors import ExplorerError, nearest_name
 
@@ -21,6 +21,7 @@ COMMANDS = {
     "freezer": freezer,
     "lacking": lacking,
     "quality": quality,
+    "practice": practice,
 }
 
 

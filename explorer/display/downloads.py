@@ -11,7 +11,7 @@ from explorer.display.script import script_of
 from explorer.display.station_page import StationPage
 from explorer.model.errors import unknown_name
 
-__all__ = ["KINDS", "Kind", "download", "file_name"]
+__all__ = ["KINDS", "Kind", "download", "file_name", "letters_of"]
 
 Kind = Literal["png", "svg", "csv", "python"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
@@ -81,11 +81,22 @@ def file_name(heading: str, code: str, choice: Choice, ending: str) -> str:
     """
     period = choice.period
     years = f"{period.first_year}" if period.years == 1 else f"{period.first_year}_{period.last_year}"
-    return f"{_letters(heading) or _letters(code) or 'station'}_{years}.{ending}"
+    return f"{letters_of(heading) or letters_of(code) or 'station'}_{years}.{ending}"
 
 
-def _letters(text: str) -> str:
-    """Return letters and digits in lower case without accents, words joined by "_"."""
+def letters_of(text: str) -> str:
+    """Return letters and digits in lower case without accents, words joined by "_".
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    Examples
+    --------
+    >>> letters_of("Ferrow Tarn, north"), letters_of("<>")
+    ('ferrow_tarn_north', '')
+    """
     apart = unicodedata.normalize("NFKD", text).casefold()
     bare = "".join(letter for letter in apart if not unicodedata.combining(letter))
     joined = re.sub(r"[\W_]+", "_", unicodedata.normalize("NFC", bare)).strip("_")

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 __all__ = [
+    "PICTURE_INKS",
     "RING_PATTERNS",
     "THEMES",
     "class_colours",
@@ -34,6 +35,22 @@ THEMES = {
         "paper": "#14191d", "ink": "#eef2f3", "soft-ink": "#b4c2ca", "line": "#44525b", "field": "#1e262b",
         "water": "#2b3d47", "water-line": "#7fa0b0", "land": "#20241f", "picked": "#2b363d",
         "usual": "rgb(255 255 255 / 22%)", "focus": "#ffb27a", "beside": "#ffd3ec",
+    },
+}  # fmt: skip
+
+# Inks of our own pictures (boat, bench, road) by theme, under the same kind of name.
+PICTURE_INKS = {
+    "light": {
+        "sky": "#e4eef2", "upper-water": "#5d9aa6", "deep-water": "#12414f", "hull": "#b98a55",
+        "hull-edge": "#7a5530", "jacket": "#d2601a", "skin": "#c99272", "mud": "#8a6a45", "plants": "#3f6b3a",
+        "algae": "#3d7a2e", "glass": "#8fa9b5", "ice": "#bfe0ee", "warm": "#b3400e", "white": "#ffffff",
+        "black": "#10161a",
+    },
+    "dark": {
+        "sky": "#26343c", "upper-water": "#3f7885", "deep-water": "#0c303b", "hull": "#a07646",
+        "hull-edge": "#d6a871", "jacket": "#ef8a45", "skin": "#c99272", "mud": "#8a6a45", "plants": "#5c8f55",
+        "algae": "#69b054", "glass": "#9fb9c5", "ice": "#8fc4da", "warm": "#ff9d66", "white": "#ffffff",
+        "black": "#10161a",
     },
 }  # fmt: skip
 

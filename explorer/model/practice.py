@@ -1,88 +1,21 @@
-"""What passes between an exercise and whoever shows it: rules, actions, options, views and scores."""
+"""What passes between an exercise and whoever shows it: actions, options, views and scores."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
 
-from explorer.model.programme import Programme
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.model.words import say
 
 __all__ = [
-    "USUAL_RULES",
     "Action",
     "Attempt",
-    "BoatSide",
     "Card",
     "Estimate",
-    "LineMarks",
     "Option",
-    "PracticeRules",
     "Remark",
     "Score",
-    "Settling",
     "View",
-    "practice_rules",
 ]
-
-LineMarks = Literal["decimetres", "tenths", "inches"]
-BoatSide = Literal["shaded", "sunny"]
-Settling = Literal["middle", "back"]
-
-
-@dataclass(frozen=True, slots=True)
-class PracticeRules:
-    """What a programme has decided about its visits, as far as an exercise needs it.
-
-    Attributes
-    ----------
-    line : {"decimetres", "tenths", "inches"}
-        Short marks of the line: every 10 cm, every tenth of a foot, or every inch.
-    boat_side : {"shaded", "sunny"}
-        Side of the boat on which the disk is read.
-    viewer : bool
-        Whether the disk is read through a viewer box.
-    settle : {"middle", "back"}
-        The depth that is written: the middle of gone and back in sight, or back in sight alone.
-    readings : int
-        Disk readings in one exercise.
-    most_vacuum_kpa : float
-        Vacuum under which water may be filtered. [kPa]
-    language : str
-        Language of the words.
-
-    Examples
-    --------
-    >>> PracticeRules(line="tenths").boat_side
-    'shaded'
-    """
-
-    line: LineMarks = "decimetres"
-    boat_side: BoatSide = "shaded"
-    viewer: bool = False
-    settle: Settling = "middle"
-    readings: int = 5
-    most_vacuum_kpa: float = 20.0  # hand pump: EPA methods 445.0 and 446.0, from memory
-    language: str = "en"
-
-
-USUAL_RULES = PracticeRules()
-
-
-def practice_rules(programme: Programme) -> PracticeRules:
-    """Return the rules for a programme's exercises: its unit of depths and its language.
-
-    Parameters
-    ----------
-    programme : Programme
-        The programme's settings.
-
-    Examples
-    --------
-    >>> practice_rules(Programme(length_unit="ft")).line
-    'tenths'
-    """
-    line: LineMarks = "tenths" if programme.length_unit == "ft" else "decimetres"
-    return PracticeRules(line=line, language=programme.language)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +63,15 @@ class Option:
         Words over the row of buttons in which it stands.
     asks : str
         Label of the field in which something must be written first, empty where nothing is asked.
+    line : str
+        Line of the card titled like the row at which it stands, empty for a button of its own.
     """
 
     code: str
     label: str
     row: str = ""
     asks: str = ""
+    line: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,6 +202,8 @@ class Score:
         How far what was written lies from what was there. [%] Above 0: too much. None where not known.
     spread : float or None
         Highest less lowest of repeated readings, as a share of their mean. [%] None under two readings.
+    well : tuple of Remark
+        What went well: said only where no mistake speaks against it.
     """
 
     points: int
@@ -274,3 +212,4 @@ class Score:
     findings: tuple[Remark, ...] = ()
     bias: Estimate | None = None
     spread: float | None = None
+    well: tuple[Remark, ...] = ()

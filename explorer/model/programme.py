@@ -10,6 +10,7 @@ from explorer.model.calendar import Season
 from explorer.model.errors import ProgrammeError, nearest_name
 from explorer.model.label_stock import LABEL_SHEETS, LabelSheet, read_label_sheet
 from explorer.model.plan import Plan, read_plan
+from explorer.model.practice_rules import LineMarks, PracticeRules, checked_practice
 from explorer.model.quality_rules import QualityRules, read_quality_rules
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.units import find_unit
@@ -57,6 +58,8 @@ class Programme:
         Limits for duplicates, blanks and holding times; see `explorer.model.quality_rules`.
     labels : LabelSheet or None
         Sheets on which labels are printed, see `explorer.model.label_stock`; None where none is named.
+    practice : mapping of str to object
+        What the table `[practice]` sets.
 
     Examples
     --------
@@ -81,6 +84,7 @@ class Programme:
     plan: Plan = field(default_factory=Plan)
     quality: QualityRules = field(default_factory=QualityRules)
     labels: LabelSheet | None = None
+    practice: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def season(self) -> Season:
@@ -91,6 +95,12 @@ class Programme:
     def label_sheet(self) -> LabelSheet:
         """The sheet of labels that is named, else the usual one where depths are in feet or metres."""
         return self.labels or LABEL_SHEETS["letter_30" if self.length_unit == "ft" else "a4_21"]
+
+    @property
+    def practice_rules(self) -> PracticeRules:
+        """The rules of its exercises; what it leaves open follows its unit of depths and its language."""
+        line: LineMarks = "tenths" if self.length_unit == "ft" else "decimetres"
+        return PracticeRules(**{"line": line, "language": self.language, **self.practice})
 
 
 def line_of_key(text: str, key: str) -> int:
@@ -118,7 +128,7 @@ _TYPES: Mapping[str, tuple[type, ...]] = {
     "trend_years": (int,), "comparable_methods": (list,), "deviation_step": (int, float),
     "quantities": (dict,), "thermocline_gradient_degc_per_m": (int, float),
     "oxygen_mark_mg_per_l": (int, float),
-    "plan": (dict,), "quality": (dict,), "labels": (dict,),
+    "plan": (dict,), "quality": (dict,), "labels": (dict,), "practice": (dict,),
 }  # fmt: skip
 
 _QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
@@ -189,6 +199,8 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
         found["quality"] = read_quality_rules(found["quality"], quantities, wrong)
     if "labels" in found:
         found["labels"] = read_label_sheet(found["labels"], wrong)
+    if "practice" in found:
+        found["practice"] = checked_practice(found["practice"], wrong)
     found.pop("class_schemes", None)  # read by who computes classes, from the same text
     return Programme(**found)
 

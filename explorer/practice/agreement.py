@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 from math import sqrt
-from statistics import fmean, stdev
+from statistics import fmean, median, stdev
 
 from scipy.special import stdtrit  # type: ignore[import-untyped]
 
 from explorer.model.practice import Estimate
 
-__all__ = ["AGREEING_SHARE", "bias_of_readings", "readings_agree", "spread_share"]
+__all__ = ["AGREEING_SHARE", "agreement_figures", "bias_of_readings", "readings_agree", "spread_share"]
 
 AGREEING_SHARE = 10.0  # [%] highest less lowest over the mean (common practice, as for checks of the line)
 LIMITS_SHARE = 0.95  # [1] how often the limits of a bias shall hold it
@@ -92,3 +92,36 @@ def bias_of_readings(readings: Sequence[float], truth: float, resolution: float)
     quantile = float(stdtrit(len(shares) - 1, 0.5 + LIMITS_SHARE / 2))
     half = quantile * stdev(shares) / sqrt(len(shares)) + 100.0 * resolution / truth
     return Estimate(fmean(shares), fmean(shares) - half, fmean(shares) + half)
+
+
+def agreement_figures(
+    readings_m: Sequence[float], resolution_m: float
+) -> dict[str, float | tuple[float, ...]]:
+    """Return a view's figures of how readings agree.
+
+    Parameters
+    ----------
+    readings_m : sequence of float, length n
+        Readings in the order in which they are named. [m]
+    resolution_m : float
+        Step in which they can be read. [m]
+
+    Returns
+    -------
+    dict of str to float or tuple of float
+        `readings_m`, their middle `middle_m`, and `agree_low_m` and `agree_high_m` between which readings lie
+        that agree with the middle one. [m]
+
+    Examples
+    --------
+    >>> agreement_figures([4.0, 4.2, 4.1], 0.1)["middle_m"]
+    4.1
+    """
+    middle = median(readings_m)
+    reach = max(AGREEING_SHARE / 100.0 * middle, 2.001 * resolution_m)
+    return {
+        "readings_m": tuple(readings_m),
+        "middle_m": middle,
+        "agree_low_m": middle - reach,
+        "agree_high_m": middle + reach,
+    }

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from random import Random
 
-from explorer.model.practice import Action, Card, Option, PracticeRules, Remark, Score, View
+from explorer.model.practice import Action, Card, Option, Remark, Score, View
+from explorer.model.practice_rules import PracticeRules
 from explorer.practice.turn import PracticeState, take_turn, tally
 
 __all__ = ["ChoiceState", "Scene", "act", "begin", "is_risky", "options", "score", "view"]
@@ -172,4 +173,14 @@ def score(state: ChoiceState) -> Score:
         for scene in state.scenes
         for answer in (*scene.wrong, *scene.risky)
     }
-    return tally(state, costs, [Remark(f"{state.group}.finding")])
+    found = tally(state, costs, [Remark(f"{state.group}.finding")])
+    if not state.finished:
+        return found
+    missed = {
+        scene.code
+        for scene in state.scenes
+        for answer in (*scene.wrong, *scene.risky)
+        if any(mistake.code == f"{state.group}.{scene.code}_{answer}_why" for mistake in found.mistakes)
+    }
+    values = {"count": str(len(state.scenes) - len(missed)), "of": str(len(state.scenes))}
+    return replace(found, well=(Remark("practice.right_at_once", values),))

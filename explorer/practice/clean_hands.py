@@ -5,7 +5,7 @@ All answers are common practice of sampling for nutrients and chlorophyll.
 Figures of the view: `scene`, `scenes` (which question of how many).
 """
 
-from explorer.model.practice import USUAL_RULES, PracticeRules
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.choices import ChoiceState, Scene, act, begin, is_risky, options, score, view
 from explorer.practice.turn import Exercise
 
@@ -44,4 +44,6 @@ def start(seed: int, rules: PracticeRules = USUAL_RULES) -> ChoiceState:
     return begin("practice_clean", SCENES, seed, rules)
 
 
-EXERCISE = Exercise("clean_hands", start, options, act, view, score, is_risky)
+EXERCISE = Exercise(
+    "clean_hands", start, options, act, view, score, is_risky, minutes=5, cautions=("ashore",)
+)

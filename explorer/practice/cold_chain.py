@@ -15,7 +15,8 @@ from math import isnan
 import numpy as np
 
 from explorer.analysis.cooling import COOL_DEGC, life_pace
-from explorer.model.practice import USUAL_RULES, Action, Card, Option, PracticeRules, Remark, Score, View
+from explorer.model.practice import Action, Card, Option, Remark, Score, View
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.cold_day import ICE_KG, QUICK_MINUTES, ColdState, draw_day, warm_up
 from explorer.practice.turn import Exercise, take_turn, tally
 
@@ -57,6 +58,17 @@ COSTS: Mapping[str, int] = {
         "in_light": 2, "not_frozen": 3, "left_out": 3, "delivered_late": 2, "thawed": 2,
     }.items()
 }  # fmt: skip
+
+WELL: Mapping[str, tuple[str, ...]] = {
+    f"practice_cold.well_{what}": tuple(f"practice_cold.{code}" for code in against)
+    for what, against in {
+        "ice": ("no_ice", "ice_too_little"),
+        "cool": ("in_shade", "on_table", "on_seat"),
+        "dark": ("in_sun", "in_light"),
+        "frozen": ("not_frozen", "left_out", "thawed"),
+        "in_time": ("delivered_late",),
+    }.items()
+}
 
 
 def start(seed: int, rules: PracticeRules = USUAL_RULES) -> ColdState:
@@ -227,7 +239,7 @@ def score(state: ColdState) -> Score:
         pace = {"hours": f"{hours:.1f}", "real": f"{bottle.size / 60.0:.1f}", "cool": f"{COOL_DEGC:g}"}
         findings = [Remark("practice_cold.warm_for", values), Remark("practice_cold.pace", pace)]
     findings.append(Remark("practice_cold.holding", {"holding": str(FILTER_HOLDING_DAYS)}))
-    return tally(state, COSTS, findings)
+    return tally(state, COSTS, findings, well=WELL)
 
 
 EXERCISE = Exercise("cold_chain", start, options, act, view, score)

@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 
-from explorer.model.practice import USUAL_RULES, Action, Estimate, Option, PracticeRules, Remark, Score
+from explorer.model.practice import Action, Estimate, Option, Remark, Score
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.agreement import bias_of_readings, readings_agree, spread_share
 from explorer.practice.disk_deeds import DEEDS, STEPS
 from explorer.practice.disk_state import DiskState
@@ -22,6 +23,25 @@ COSTS: Mapping[str, int] = {
         "not_by_rule": 2, "written_otherwise": 2, "readings_disagree": 3,
     }.items()
 }  # fmt: skip
+
+# What may be said to have gone well, and the mistakes that speak against it.
+WELL: Mapping[str, tuple[str, ...]] = {
+    f"practice_disk.well_{what}": tuple(f"practice_disk.{code}" for code in against)
+    for what, against in {
+        "rule": ("wrong_side", "viewer_against_rule"),
+        "looking": ("sunglasses", "mud_in_the_way"),
+        "line": ("line_slanted", "slack_line", "lost_in_plants"),
+        "noting": ("too_coarse", "noted_in_sight", "noted_unseen", "bottom_unmarked"),
+        "counting": ("mark_miscounted",),
+        "writing": (
+            "tenths_as_inches",
+            "inches_as_tenths",
+            "wrong_unit",
+            "not_by_rule",
+            "written_otherwise",
+        ),
+    }.items()
+}
 
 
 def start(seed: int, rules: PracticeRules = USUAL_RULES) -> DiskState:
@@ -148,7 +168,7 @@ def score(state: DiskState) -> Score:
     if any(reading.on_bottom for reading in state.readings):
         findings.append(Remark("practice_disk.bottom_means"))
     findings.append(Remark("practice_disk.not_your_eyes"))
-    return tally(state, COSTS, findings, bias, spread)
+    return tally(state, COSTS, findings, bias, spread, well=WELL)
 
 
 def _bias_words(bias: Estimate, side: str, count: int) -> dict[str, str]:
@@ -158,4 +178,4 @@ def _bias_words(bias: Estimate, side: str, count: int) -> dict[str, str]:
     return {"value": f"{abs(bias.value):.0f}", "low": low, "high": high, "count": str(count)}
 
 
-EXERCISE = Exercise("disk", start, options, act, view, score)
+EXERCISE = Exercise("disk", start, options, act, view, score, minutes=15, cautions=("boat",))

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from explorer.model.practice import LineMarks
+from explorer.model.practice_rules import LineMarks
 from explorer.model.units import FOOT_M
 
 __all__ = ["INCHES_IN_FOOT", "LINES", "MarkedLine", "line_text", "marks_in_air"]

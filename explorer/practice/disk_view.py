@@ -1,12 +1,14 @@
 """What a learner sees when reading the disk: the look down beside the boat, the rules and the sheet.
 
-Figures of the view: `disk_contrast` and `disk_clearness` (1 at the surface, 0 where the disk is lost),
-`on_bottom`, `in_plants`, `cloudiness` (mud, 0 to 1), `slant_deg`, `side` (0 none, 1 shaded, 2 sunny),
+Figures of the view: `in_water`, `disk_contrast` and `disk_clearness` (1 at the surface, 0 where the disk is
+lost), `on_bottom`, `in_plants`, `cloudiness` (mud, 0 to 1), `slant_deg`, `side` (0 none, 1 shaded, 2 sunny),
 `sun`, `viewer`, `sunglasses`, `mark_at_water` (0 none, 1 short, 2 long, 3 double), `mark_heights` (short
-marks over the water), `mark_kinds`, `marks_past_long`, `readings`.
+marks over the water), `mark_kinds`, `marks_past_long`, `readings`; at the end also
+those of `explorer.practice.agreement.agreement_figures`.
 """
 
 from explorer.model.practice import Card, View
+from explorer.practice.agreement import agreement_figures
 from explorer.practice.disk_line import marks_in_air
 from explorer.practice.disk_state import DiskState
 
@@ -25,7 +27,7 @@ def view(state: DiskState) -> View:
 
     Examples
     --------
-    >>> from explorer.model.practice import PracticeRules
+    >>> from explorer.model.practice_rules import PracticeRules
     >>> from explorer.practice.disk_water import draw_water
     >>> view(DiskState(seed=7, rules=PracticeRules(), water=draw_water(7))).scene
     'boat'
@@ -33,6 +35,7 @@ def view(state: DiskState) -> View:
     sight, hanging = state.sight, state.halves > 0
     heights, kinds = marks_in_air(state.line, state.halves)
     figures: dict[str, float | tuple[float, ...]] = {
+        "in_water": float(hanging),
         "disk_contrast": sight.contrast if hanging else 0.0,
         "disk_clearness": sight.clearness if hanging else 0.0,
         "on_bottom": float(sight.on_bottom),
@@ -49,6 +52,8 @@ def view(state: DiskState) -> View:
         "marks_past_long": state.line.past_long(state.halves),
         "readings": float(len(state.readings)),
     }
+    if state.finished:
+        figures |= agreement_figures([reading.depth_m for reading in state.readings], state.line.mark_m)
     cards = (_rule_card(state), _sight_card(state), _sheet_card(state))
     caution = state.say("practice.ashore_only")
     return View("boat", _task(state), state.told_in_words(), figures, cards, caution, state.finished)

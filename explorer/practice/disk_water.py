@@ -18,7 +18,7 @@ from explorer.analysis.contrast import (
     secchi_depth_from_attenuation,
     sun_path_factor,
 )
-from explorer.model.practice import PracticeRules
+from explorer.model.practice_rules import PracticeRules
 
 __all__ = [
     "LookingManner",

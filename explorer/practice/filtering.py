@@ -8,17 +8,8 @@ dark), `vacuum_kpa`, `swirled`, `portions`, `blocked`, `stopped`.
 
 from collections.abc import Mapping
 
-from explorer.model.practice import (
-    USUAL_RULES,
-    Action,
-    Card,
-    Estimate,
-    Option,
-    PracticeRules,
-    Remark,
-    Score,
-    View,
-)
+from explorer.model.practice import Action, Card, Estimate, Option, Remark, Score, View
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.filtering_bench import (
     BLOCKING_UG,
     ENOUGH_UG,
@@ -46,6 +37,17 @@ COSTS: Mapping[str, int] = {
         "litres_written": 2, "total_otherwise": 2,
     }.items()
 }  # fmt: skip
+
+WELL: Mapping[str, tuple[str, ...]] = {
+    f"practice_filtering.well_{what}": tuple(f"practice_filtering.{code}" for code in against)
+    for what, against in {
+        "mixed": ("not_swirled",),
+        "level": ("read_from_above", "rim_at_mark", "between_marks", "jar_marks"),
+        "vacuum": ("vacuum_too_high",),
+        "amount": ("filter_blocked", "too_little", "water_left"),
+        "total": ("top_up_forgotten", "litres_written", "total_otherwise"),
+    }.items()
+}
 
 
 def start(seed: int, rules: PracticeRules = USUAL_RULES) -> FilteringState:
@@ -235,9 +237,8 @@ def score(state: FilteringState) -> Score:
     shown = {"written": f"{state.written_ml:g}", "truth": f"{truth:.3g}"}
     if found_ug < LABORATORY_LIMIT_UG:
         limit = chlorophyll_by_laboratory(LABORATORY_LIMIT_UG, state.written_ml)
-        return tally(
-            state, COSTS, [Remark("practice_filtering.result_below", {**shown, "limit": f"{limit:.3g}"})]
-        )
+        below = Remark("practice_filtering.result_below", {**shown, "limit": f"{limit:.3g}"})
+        return tally(state, COSTS, [below], well=WELL)
     result = chlorophyll_by_laboratory(found_ug, state.written_ml)
     factor = result / truth
     findings = [
@@ -246,7 +247,7 @@ def score(state: FilteringState) -> Score:
     read_ml = max(sum(state.portions_ml), LEVEL_TOLERANCE_ML)
     unsure = len(state.portions_ml) * LEVEL_TOLERANCE_ML / read_ml + VESSELS[state.vessel].tolerance
     low, high = (100.0 * (factor * (1.0 + side * unsure) - 1.0) for side in (-1, 1))
-    return tally(state, COSTS, findings, Estimate(100.0 * (factor - 1.0), low, high))
+    return tally(state, COSTS, findings, Estimate(100.0 * (factor - 1.0), low, high), well=WELL)
 
 
-EXERCISE = Exercise("filtering", start, options, act, view, score, is_risky)
+EXERCISE = Exercise("filtering", start, options, act, view, score, is_risky, minutes=10, cautions=("ashore",))

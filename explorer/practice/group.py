@@ -3,21 +3,32 @@
 The same functions as an exercise has, so that the same screen can show it; it has no points and no truth,
 only how well the readings agree. Before all are revealed, no view holds a reading.
 
-Figures of the view: `joined`, `written`, `revealed`; once revealed `readings_m` in the order of the card's
-lines, `middle_m`, `agree_low_m` and `agree_high_m` (where readings lie that agree with the middle one).
+Figures of the view: `joined`, `written`, `revealed`; once revealed those of
+`explorer.practice.agreement.agreement_figures`, in the order of the card's lines.
 """
 
 import re
 from dataclasses import dataclass, replace
 from statistics import median
 
-from explorer.model.practice import USUAL_RULES, Action, Card, Option, PracticeRules, Remark, Score, View
-from explorer.practice.agreement import AGREEING_SHARE, readings_agree, spread_share
+from explorer.model.practice import Action, Card, Option, Remark, Score, View
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
+from explorer.practice.agreement import agreement_figures, readings_agree, spread_share
 from explorer.practice.disk_line import LINES, line_text
-from explorer.practice.turn import PracticeState, take_turn
+from explorer.practice.turn import Exercise, PracticeState, take_turn
 from explorer.practice.written_depth import WrittenDepth, read_depth, writing_slip
 
-__all__ = ["GroupState", "act", "nickname_from", "options", "score", "start", "view"]
+__all__ = [
+    "EXERCISE",
+    "GroupState",
+    "act",
+    "middle_text",
+    "nickname_from",
+    "options",
+    "score",
+    "start",
+    "view",
+]
 
 MOST_MEMBERS = 40
 LONGEST_NICKNAME = 20
@@ -47,6 +58,11 @@ class GroupState(PracticeState):
     def written(self) -> dict[str, WrittenDepth]:
         """The last reading of each member."""
         return dict(self.readings)
+
+    @property
+    def middle_m(self) -> float:
+        """The middle of all readings. [m]"""
+        return median(depth.depth_m for depth in self.written.values())
 
 
 def nickname_from(text: str) -> str:
@@ -177,7 +193,7 @@ def _again(state: GroupState, _: Action) -> GroupState:
 def _comparison(state: GroupState) -> tuple[Remark, ...]:
     """Return how well the readings agree, and for each that lies apart what may have happened."""
     line, depths = LINES[state.rules.line], [depth.depth_m for depth in state.written.values()]
-    middle = median(depths)
+    middle = state.middle_m
     spread = spread_share(depths) or 0.0
     agree = readings_agree(depths, line.mark_m)
     values = {"count": str(len(depths)), "spread": f"{spread:.0f}"}
@@ -190,8 +206,20 @@ def _comparison(state: GroupState) -> tuple[Remark, ...]:
             continue
         known = slip in ("tenths_as_inches", "inches_as_tenths", "wrong_unit", "mark_miscounted")
         code = f"practice_group.maybe_{slip if known else 'ask'}"
-        remarks.append(Remark(code, {"name": name, "depth": depth.text, "middle": line_text(line, halves)}))
+        remarks.append(Remark(code, {"name": name, "depth": depth.text, "middle": middle_text(state)}))
     return tuple(remarks)
+
+
+def middle_text(state: GroupState) -> str:
+    """Return the middle of a group's readings as its line gives it.
+
+    Parameters
+    ----------
+    state : GroupState
+        A group in which somebody has written.
+    """
+    line = LINES[state.rules.line]
+    return line_text(line, 2 * state.middle_m / line.mark_m)
 
 
 def view(state: GroupState) -> View:
@@ -215,11 +243,7 @@ def view(state: GroupState) -> View:
     }
     if state.revealed:
         depths = tuple(written[name].depth_m for name in state.members if name in written)
-        middle, share = median(depths), AGREEING_SHARE / 100.0
-        figures |= {
-            "readings_m": depths, "middle_m": middle,
-            "agree_low_m": middle * (1 - share), "agree_high_m": middle * (1 + share),
-        }  # fmt: skip
+        figures |= agreement_figures(depths, LINES[state.rules.line].mark_m)
         lines = tuple((name, written[name].text) for name in state.members if name in written)
     else:
         said = {
@@ -250,3 +274,6 @@ def score(state: GroupState) -> Score:
     return Score(
         0, 0, (), _comparison(state), None, spread_share([d.depth_m for d in state.written.values()])
     )
+
+
+EXERCISE = Exercise("group", start, options, act, view, score, minutes=15, cautions=("boat",))

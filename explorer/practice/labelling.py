@@ -4,10 +4,11 @@ The view has no figures but `marked`; its cards are the bottle's label, the filt
 sheet.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from explorer.model.practice import USUAL_RULES, Action, Card, Option, PracticeRules, Remark, Score, View
+from explorer.model.practice import Action, Card, Option, Remark, Score, View
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.papers import PLACES, Misfit, draw_papers, find_misfits
 from explorer.practice.turn import Exercise, PracticeState, take_turn, tally
 
@@ -79,6 +80,7 @@ def options(state: LabellingState) -> tuple[Option, ...]:
                 "practice_labelling.do_mark", line=_line_name(state, place), text=state.papers[place] or "–"
             ),
             state.say(f"practice_labelling.card_{place.partition('.')[0]}"),
+            line=_line_name(state, place),
         )
         for place in PLACES
         if place not in state.marked
@@ -181,7 +183,10 @@ def score(state: LabellingState) -> Score:
     of = sum(costs.values()) + MOST_FOR_FALSE_ALARMS
     costs[FALSE_ALARM] = min(FALSE_ALARM_COST * alarms, MOST_FOR_FALSE_ALARMS)
     findings = [Remark("practice_labelling.count_planted", {"count": str(len(state.misfits))})]
-    return tally(state, costs, findings if state.finished else (), of=of)
+    missable = [code for code in costs if code != FALSE_ALARM]
+    well: dict[str, Iterable[str]] = {"practice_labelling.well_found": missable} if missable else {}
+    well["practice_labelling.well_left_alone"] = (FALSE_ALARM,)
+    return tally(state, costs, findings if state.finished else (), of=of, well=well)
 
 
 EXERCISE = Exercise("labelling", start, options, act, view, score)

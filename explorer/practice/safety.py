@@ -12,7 +12,7 @@ Figures of the view: `scene`, `scenes` (which question of how many).
 
 from random import Random
 
-from explorer.model.practice import USUAL_RULES, PracticeRules
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.choices import ChoiceState, Scene, act, begin, is_risky, options, score, view
 from explorer.practice.turn import Exercise
 
@@ -71,4 +71,4 @@ def _thunder(minutes: int) -> Scene:
     return Scene("thunder_past", ("go", "wait"), risky=("no_forecast",), values=values)
 
 
-EXERCISE = Exercise("safety", start, options, act, view, score, is_risky)
+EXERCISE = Exercise("safety", start, options, act, view, score, is_risky, minutes=8)

@@ -3,9 +3,11 @@
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any, Generic, Self, TypeVar
 
-from explorer.model.practice import Action, Estimate, Option, PracticeRules, Remark, Score, View
+from explorer.model.practice import Action, Estimate, Option, Remark, Score, View
+from explorer.model.practice_rules import PracticeRules
 from explorer.model.words import say
 
 __all__ = ["Deed", "Exercise", "PracticeState", "take_turn", "tally", "written_number"]
@@ -108,6 +110,12 @@ class Exercise(Generic[S]):
         State to how it went.
     is_risky : callable
         Whether an action in a state would endanger somebody. Such an action brings its mistake and no gain.
+    minutes : int
+        How long it takes. [min]
+    cautions : tuple of str
+        Keys of `explorer.practice.cautions.CAUTIONS` that are shown before it begins.
+    data_sheet : callable or None
+        State to the bytes of a data sheet, where the exercise ends in one.
     """
 
     code: str
@@ -117,6 +125,9 @@ class Exercise(Generic[S]):
     view: Callable[[S], View]
     score: Callable[[S], Score]
     is_risky: Callable[[S, Action], bool] = _never_risky
+    minutes: int = 5
+    cautions: tuple[str, ...] = ()
+    data_sheet: Callable[[S], bytes] | None = None
 
 
 def take_turn(state: S, action: object, options: Iterable[Option], deeds: Mapping[str, Deed[S]]) -> S:
@@ -182,6 +193,7 @@ def tally(
     bias: Estimate | None = None,
     spread: float | None = None,
     of: int | None = None,
+    well: Mapping[str, Iterable[str]] = MappingProxyType({}),
 ) -> Score:
     """Return the score of a state: all points there are, less what each kind of mistake costs.
 
@@ -199,6 +211,8 @@ def tally(
         See `Score`. [%]
     of : int, optional
         Points that there are, where it is not the sum of the costs.
+    well : mapping of str to iterable of str
+        What may be said to have gone well, by the code of its sentence, unless such a mistake was made.
 
     Raises
     ------
@@ -220,4 +234,5 @@ def tally(
     mistakes = tuple(first.values())
     if not state.finished:
         return Score(0, of, (*mistakes, Remark("practice.unfinished")), tuple(findings), bias, spread)
-    return Score(of - lost, of, mistakes, tuple(findings), bias, spread)
+    went_well = tuple(Remark(code) for code, against in well.items() if first.keys().isdisjoint(against))
+    return Score(of - lost, of, mistakes, tuple(findings), bias, spread, went_well)

@@ -10,7 +10,8 @@ The view is that of the part at hand; of the last part its scene is "papers" wit
 from dataclasses import replace
 from typing import Any
 
-from explorer.model.practice import USUAL_RULES, Action, Card, Option, PracticeRules, Score, View
+from explorer.model.practice import Action, Card, Option, Score, View
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice import clean_hands, cold_chain, disk, filtering, safety
 from explorer.practice.turn import Exercise, take_turn, tally
 from explorer.practice.visit_deeds import DEEDS, VisitState
@@ -39,6 +40,10 @@ COSTS = {
     "practice_visit.bottle_miscopied": 2,
     "practice_visit.filter_miscopied": 2,
     "practice_visit.no_observer": 1,
+}
+WELL = {
+    "practice_visit.well_copied": ("practice_visit.bottle_miscopied", "practice_visit.filter_miscopied"),
+    "practice_visit.well_signed": ("practice_visit.no_observer",),
 }
 
 
@@ -202,15 +207,18 @@ def score(state: VisitState) -> Score:
     0
     """
     scores = [part.score(inner) for part, inner in zip(PARTS, state.parts, strict=True)]
-    own = tally(state, COSTS)
+    own = tally(state, COSTS, well=WELL)
     mistakes = (
         tuple(m for each in scores for m in each.mistakes if m.code != "practice.unfinished") + own.mistakes
     )
     findings = tuple(finding for each in scores for finding in each.findings)
+    well = tuple(remark for each in (*scores, own) for remark in each.well) if state.finished else ()
     points = sum(each.points for each in (*scores, own)) if state.finished else 0
     of = sum(each.of for each in (*scores, own))
     bias = next((each.bias for each in scores if each.bias), None)
-    return Score(points, of, mistakes, findings, bias)
+    return Score(points, of, mistakes, findings, bias, well=well)
 
 
-EXERCISE = Exercise("whole_visit", start, options, act, view, score, is_risky)
+EXERCISE = Exercise(
+    "whole_visit", start, options, act, view, score, is_risky, 30, ("boat", "ashore"), data_sheet
+)

@@ -1,5 +1,6 @@
 """The screens as Jupyter widgets: they show a page and hand the reader's choice back."""
 
+from explorer.widgets.practice_day import PracticeDay
 from explorer.widgets.station_explorer import StationExplorer
 
-__all__ = ["StationExplorer"]
+__all__ = ["PracticeDay", "StationExplorer"]

@@ -1,6 +1,6 @@
 """The row of buttons that hand what is seen to the reader: as files, or as Python to be pasted."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,18 +13,20 @@ from explorer.model.words import say
 
 __all__ = ["KeepBar"]
 
-_SAID = ("label", "working", "saved", "copied", "copy_by_hand", "by_hand", "no_answer", *KINDS)
+_SAID = ("label", "working", "saved", "copied", "copy_by_hand", "by_hand", "no_answer")
 
 
 class KeepBar(anywidget.AnyWidget):
-    """Buttons for a picture, a drawing, the numbers and the Python that gives them, with a line that answers.
+    """Buttons for files, such as a picture, the numbers or a page for paper, with a line that answers.
 
     Parameters
     ----------
     make : callable
-        Called with one of `KINDS`; gives the name and the content of the file.
+        Called with one of the kinds; gives the name and the content of the file.
     language : str
         Language of the words.
+    kinds : sequence of str
+        Kinds of files that are offered; each has its words in `keep.<kind>`.
 
     Attributes
     ----------
@@ -37,9 +39,14 @@ class KeepBar(anywidget.AnyWidget):
     kinds = traitlets.List(traitlets.Unicode()).tag(sync=True)
     words = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, make: Callable[[str], tuple[str, bytes]], language: str = "en") -> None:
-        said = {code: say(f"keep.{code}", {"name": "{name}"}, language) for code in _SAID}
-        super().__init__(kinds=list(KINDS), words=said)
+    def __init__(
+        self,
+        make: Callable[[str], tuple[str, bytes]],
+        language: str = "en",
+        kinds: Sequence[str] = KINDS,
+    ) -> None:
+        said = {code: say(f"keep.{code}", {"name": "{name}"}, language) for code in (*_SAID, *kinds)}
+        super().__init__(kinds=list(kinds), words=said)
         self._make = make
         self._language = language
         self.on_msg(self._asked)

@@ -1,20 +1,21 @@
 """The one style sheet of the screens: inks by theme, class colours by scheme, and the legend's glyphs."""
 
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
 from explorer.display.markup import element, escaped
-from explorer.display.palette import THEMES, class_colours, ink_on, tint
+from explorer.display.palette import PICTURE_INKS, THEMES, class_colours, ink_on, tint
 from explorer.display.station_page import StationPage
 from explorer.model.classes import ClassScheme
 from explorer.model.words import say
 
-__all__ = ["legend_html", "style_html"]
+__all__ = ["legend_html", "practice_style_html", "style_html"]
 
 
 @cache
-def _sheet() -> str:
-    return Path(__file__).with_name("explorer.css").read_text(encoding="utf-8")
+def _sheet(name: str) -> str:
+    return Path(__file__).with_name(name).read_text(encoding="utf-8")
 
 
 def style_html(scheme: ClassScheme) -> str:
@@ -25,13 +26,28 @@ def style_html(scheme: ClassScheme) -> str:
     scheme : ClassScheme
         Whose classes are coloured.
     """
-    light, dark = (_variables(theme, len(scheme.classes)) for theme in ("light", "dark"))
+    count = len(scheme.classes)
+    light, dark = (_inks(THEMES[theme]) + _class_inks(theme, count) for theme in ("light", "dark"))
+    return f"<style>{_by_theme(light, dark)}{_cells(count)}{_sheet('explorer.css')}</style>"
+
+
+def practice_style_html() -> str:
+    """Return the style element of the practice screen: the same inks, and those of its pictures."""
+    light, dark = (_inks({**THEMES[theme], **PICTURE_INKS[theme]}) for theme in ("light", "dark"))
+    return f"<style>{_by_theme(light, dark)}{_sheet('practice.css')}</style>"
+
+
+def _by_theme(light: str, dark: str) -> str:
+    light, dark = f"color-scheme:light;{light}", f"color-scheme:dark;{dark}"
     return (
-        f"<style>:root{{{light}}}"
+        f":root{{{light}}}"
         f"@media (prefers-color-scheme:dark){{body:not([data-jp-theme-light='true']){{{dark}}}}}"
         f"body[data-jp-theme-light='false'],body.explorer-dark{{{dark}}}body.explorer-light{{{light}}}"
-        f"{_cells(len(scheme.classes))}{_sheet()}</style>"
     )
+
+
+def _inks(inks: Mapping[str, str]) -> str:
+    return "".join(f"--se-{name}:{value};" for name, value in inks.items())
 
 
 def _cells(classes: int) -> str:
@@ -41,14 +57,13 @@ def _cells(classes: int) -> str:
     )
 
 
-def _variables(theme: str, classes: int) -> str:
-    inks = THEMES[theme]
-    pairs = [(f"--se-{name}", value) for name, value in inks.items()]
+def _class_inks(theme: str, classes: int) -> str:
+    pairs: list[tuple[str, str]] = []
     for index, colour in enumerate(class_colours(classes)):
         pairs.append((f"--se-class-{index}", colour))
-        pairs.append((f"--se-band-{index}", tint(colour, inks["field"])))
+        pairs.append((f"--se-band-{index}", tint(colour, THEMES[theme]["field"])))
         pairs.append((f"--se-class-ink-{index}", ink_on(colour)))
-    return f"color-scheme:{theme};" + "".join(f"{name}:{value};" for name, value in pairs)
+    return "".join(f"{name}:{value};" for name, value in pairs)
 
 
 _GLYPHS = {

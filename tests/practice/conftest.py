@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from explorer.model.practice import USUAL_RULES, Action, PracticeRules, Score, View
+from explorer.model.practice import Action, Score, View
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.exercises import EXERCISES
 
 MOST_ACTIONS = 2000

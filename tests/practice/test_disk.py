@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from explorer.model.practice import Action, PracticeRules
+from explorer.model.practice import Action
+from explorer.model.practice_rules import PracticeRules
 from explorer.practice import disk
 from explorer.practice.disk_state import DiskState
 from explorer.practice.disk_water import GLARE, draw_water, secchi_by_rule

@@ -6,7 +6,7 @@ import pandas as pd
 import pytest
 
 from explorer.analysis.contrast import secchi_depth_from_attenuation, sun_path_factor
-from explorer.model.practice import PracticeRules
+from explorer.model.practice_rules import PracticeRules
 from explorer.practice.disk_water import (
     WAVES_SHARE,
     LookingManner,

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 import explorer.model.words
 from explorer.model.errors import UnknownNameError
-from explorer.model.practice import Action, Attempt, PracticeRules
+from explorer.model.practice import Action, Attempt
+from explorer.model.practice_rules import PracticeRules
 from explorer.practice import group
 from explorer.practice.disk_water import secchi_by_rule
 from explorer.practice.exercises import EXERCISES, find_exercise, replay, score

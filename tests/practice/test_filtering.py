@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from explorer.model.practice import PracticeRules
+from explorer.model.practice_rules import PracticeRules
 from explorer.practice.filtering_bench import (
     VESSELS,
     chlorophyll_by_laboratory,

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from explorer.model.practice import Action, PracticeRules
+from explorer.model.practice import Action
+from explorer.model.practice_rules import PracticeRules
 from explorer.practice.group import (
     LONGEST_NICKNAME,
     MOST_MEMBERS,

@@ -8,7 +8,8 @@ import pytest
 
 import explorer.model.practice
 import explorer.practice.turn
-from explorer.model.practice import USUAL_RULES, Action, PracticeRules
+from explorer.model.practice import Action
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.model.words import say, word_codes
 from explorer.practice import cold_chain, disk, filtering, group, whole_visit
 from explorer.practice.exercises import EXERCISES
@@ -210,7 +211,7 @@ def test_every_sentence_of_the_practice_is_said_to_somebody(learners, monkeypatc
             hand = learners.Hand(exercise, seed, rules)
             deed(hand, learners)
             found = hand.score()
-            _ = [str(remark) for remark in (*found.mistakes, *found.findings)]
+            _ = [str(remark) for remark in (*found.mistakes, *found.findings, *found.well)]
     for code in [*EXERCISES, "group"]:
         for seed in range(9):
             wander(code, seed)
@@ -272,4 +273,4 @@ def wander(code: str, seed: int, steps: int = 120) -> None:
         state = module.act(state, action if draw.random() < 0.97 else Action("fly"))
         module.view(state)
         found = module.score(state)
-        _ = [str(remark) for remark in (*found.mistakes, *found.findings)]
+        _ = [str(remark) for remark in (*found.mistakes, *found.findings, *found.well)]

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.model.practice import Action, Option, PracticeRules, Remark, practice_rules
+from explorer.model.practice import Action, Option, Remark
+from explorer.model.practice_rules import PracticeRules
 from explorer.model.programme import Programme
 from explorer.practice.agreement import AGREEING_SHARE, bias_of_readings, readings_agree, spread_share
 from explorer.practice.safety import LIGHTNING_WAIT_MINUTES
@@ -73,8 +74,8 @@ def test_any_text_is_a_number_of_zero_or_more_or_none(text):
 
 
 def test_rules_of_a_programme_are_its_unit_and_language():
-    assert practice_rules(Programme(length_unit="ft")).line == "tenths"
-    assert practice_rules(Programme()).line == "decimetres"
+    assert Programme(length_unit="ft").practice_rules.line == "tenths"
+    assert Programme().practice_rules.line == "decimetres"
 
 
 def test_remark_says_its_values():

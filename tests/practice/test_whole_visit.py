@@ -9,7 +9,7 @@ from explorer.intake.depths import read_depths
 from explorer.intake.heading_list import documented_names
 from explorer.intake.sample_codes import read_sample_codes
 from explorer.intake.volumes import read_volumes
-from explorer.model.practice import USUAL_RULES, PracticeRules
+from explorer.model.practice_rules import USUAL_RULES, PracticeRules
 from explorer.practice.whole_visit import data_sheet, start
 
 SHALLOW_SEED = 6

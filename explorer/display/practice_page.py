@@ -1,0 +1,242 @@
+"""What the practice screen shows at one moment: words, one picture, papers, and buttons with their keys."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from explorer.display.practice_pictures import picture_of
+from explorer.model.practice import Card, Option, View
+from explorer.model.practice_rules import PracticeRules
+from explorer.model.words import say
+
+__all__ = [
+    "DO",
+    "GO",
+    "Button",
+    "ButtonRow",
+    "Listing",
+    "Paper",
+    "PaperLine",
+    "PracticePage",
+    "Tile",
+    "build_exercise_page",
+    "ways_to",
+    "with_keys",
+]
+
+KEYS = "1234567890"
+DO, GO = "do:", "go:"  # before the code of an action, and of a way from one screen to another
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A button.
+
+    Attributes
+    ----------
+    code : str
+        What is handed back when it is pressed.
+    label : str
+        Words on it.
+    asks : str
+        Label of the field that goes with it, empty for none.
+    key : str
+        The number key that presses it, empty for none.
+    """
+
+    code: str
+    label: str
+    asks: str = ""
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ButtonRow:
+    """Buttons under one heading."""
+
+    title: str
+    buttons: tuple[Button, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PaperLine:
+    """A line of a paper: what it is called, what it says, and the button that marks it, if any."""
+
+    name: str
+    text: str
+    button: Button | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A label, a sheet, or what is seen, in words."""
+
+    title: str
+    lines: tuple[PaperLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """An exercise to choose: its button, what it is about, and how long it takes."""
+
+    button: Button
+    about: str
+    minutes: str
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """Sentences under a heading.
+
+    Attributes
+    ----------
+    title : str
+        The heading.
+    lines : tuple of str
+        Whole sentences.
+    kind : {"", "well", "slip"}
+        How they are marked, besides by their heading.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+    kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PracticePage:
+    """All that the screen shows; whatever is empty is left out.
+
+    Attributes
+    ----------
+    kind : str
+        Which screen: "start", "before", "exercise", "score", "group" or "keep".
+    title, task : str
+        Heading, and what is to be done now.
+    told : tuple of str
+        What the last action brought.
+    picture : str
+        SVG, made by us alone.
+    caution : str
+        Where the work can hurt somebody, whose word counts.
+    papers, rows, tiles, lists
+        What stands below.
+    ways : tuple of Button
+        To other screens.
+    is_secret : bool
+        Whether what is typed is hidden.
+    scene : str
+        Scene of the view, empty for a screen around the exercises.
+    """
+
+    kind: str
+    title: str
+    task: str = ""
+    told: tuple[str, ...] = ()
+    picture: str = ""
+    caution: str = ""
+    papers: tuple[Paper, ...] = ()
+    rows: tuple[ButtonRow, ...] = ()
+    tiles: tuple[Tile, ...] = ()
+    lists: tuple[Listing, ...] = ()
+    ways: tuple[Button, ...] = ()
+    is_secret: bool = False
+    scene: str = ""
+
+
+def build_exercise_page(
+    kind: str, title: str, view: View, options: Sequence[Option], ways: Iterable[str], rules: PracticeRules
+) -> PracticePage:
+    """Return the page of an exercise, or of a group, from what a learner may see and do.
+
+    Parameters
+    ----------
+    kind : str
+        "exercise" or "group".
+    title : str
+        Its name.
+    view : View
+        What the learner may see.
+    options : sequence of Option
+        What is possible now.
+    ways : iterable of str
+        Codes of the ways to other screens; their words are `training.go_<code>`.
+    rules : PracticeRules
+        The programme's rules.
+
+    Examples
+    --------
+    >>> view = View("none", "Which?", (), {}, (Card("Label", (("date", "May"),)),))
+    >>> page = build_exercise_page("exercise", "Test", view, [Option("stop", "Stop")], (), PracticeRules())
+    >>> page.rows[0].buttons[0]
+    Button(code='do:stop', label='Stop', asks='', key='1')
+    """
+    at_lines = {(option.row, option.line): option for option in options if option.line}
+    papers = tuple(_paper(card, at_lines, view.task) for card in view.cards)
+    rows: dict[str, list[Button]] = {}
+    for option in options:
+        if not option.line:
+            rows.setdefault(option.row, []).append(Button(DO + option.code, option.label, option.asks))
+    page = PracticePage(
+        kind=kind,
+        title=title,
+        task=view.task,
+        told=view.told,
+        picture=picture_of(view, rules),
+        caution=view.caution,
+        papers=tuple(paper for paper in papers if paper.lines),
+        rows=tuple(ButtonRow(name, tuple(buttons)) for name, buttons in rows.items()),
+        ways=ways_to(ways, rules.language),
+        is_secret=kind == "group",
+        scene=view.scene,
+    )
+    return with_keys(page)
+
+
+def _paper(card: Card, at_lines: dict[tuple[str, str], Option], task: str) -> Paper:
+    """Return a card with the buttons at its lines, without what stands as the task already."""
+    lines = []
+    for name, text in card.lines:
+        if text == task:
+            continue
+        option = at_lines.get((card.title, name))
+        button = Button(DO + option.code, option.label) if option else None
+        lines.append(PaperLine(name, text, button))
+    return Paper(card.title, tuple(lines))
+
+
+def ways_to(codes: Iterable[str], language: str) -> tuple[Button, ...]:
+    """Return the buttons that lead to other screens.
+
+    Parameters
+    ----------
+    codes : iterable of str
+        Each has its words in `training.go_<code>`.
+    language : str
+        Language of the words.
+
+    Examples
+    --------
+    >>> [button.code for button in ways_to(("start",), "en")]
+    ['go:start']
+    """
+    return tuple(Button(GO + code, say(f"training.go_{code}", language=language)) for code in codes)
+
+
+def with_keys(page: PracticePage) -> PracticePage:
+    """Return a page whose first ten buttons have a number key each: tiles, rows, or else its ways.
+
+    Parameters
+    ----------
+    page : PracticePage
+        A page whose buttons have none.
+    """
+    keys = iter(KEYS)
+    tiles = tuple(replace(tile, button=replace(tile.button, key=next(keys, ""))) for tile in page.tiles)
+    rows = tuple(
+        replace(row, buttons=tuple(replace(each, key=next(keys, "")) for each in row.buttons))
+        for row in page.rows
+    )
+    ways = page.ways
+    if not tiles and not rows:
+        ways = tuple(replace(way, key=next(keys, "")) for way in ways)
+    return replace(page, tiles=tiles, rows=rows, ways=ways)
