@@ -56,30 +56,21 @@ def _liquid(values: Mapping[str, float], outline: str) -> str:
 
 
 def _jug(values: Mapping[str, float]) -> str:
-    water = path([(28, 308), (150, 308), (142, 438), (36, 438)], closed=True)
+    water = path([(16, 308), (116, 308), (109, 438), (23, 438)], closed=True)
     wall = path(
-        [(22, 262), (28, 440), (150, 440), (158, 262)], fill="none", stroke=ink("glass"), stroke_width=6
+        [(10, 262), (17, 440), (115, 440), (122, 262)], fill="none", stroke=ink("glass"), stroke_width=6
     )
-    handle = shape("path", d="M156 290c44 0 44 104 -4 104", fill="none", stroke=ink("glass"), stroke_width=8)
+    handle = shape("path", d="M121 290c38 0 38 100 -3 100", fill="none", stroke=ink("glass"), stroke_width=8)
     if values["swirled"]:
         motion = shape(
-            "path", d="M52 356c18 -26 58 -26 76 0m-6 -18l6 18l-18 -4"
-            "M128 396c-18 22 -58 22 -76 0m6 16l-6 -16l18 2",
+            "path",
+            d="M32 356c16 -26 52 -26 68 0m-6 -18l6 18l-18 -4M100 396c-16 22 -52 22 -68 0m6 16l-6 -16l18 2",
             fill="none", stroke=ink("ink"), stroke_width=4, stroke_linecap="round",
         )  # fmt: skip
     else:
-        specks = (
-            (48, 428),
-            (66, 432),
-            (84, 426),
-            (104, 431),
-            (122, 427),
-            (134, 432),
-            (58, 314),
-            (96, 316),
-            (130, 313),
-        )
-        motion = "".join(shape("circle", cx=x, cy=y, r=4.5, fill=ink("algae")) for x, y in specks)
+        sunk = ((30, 428), (46, 432), (62, 426), (80, 431), (97, 427), (104, 433))
+        risen = ((34, 314), (66, 316), (98, 313))
+        motion = "".join(shape("circle", cx=x, cy=y, r=4.5, fill=ink("algae")) for x, y in (*sunk, *risen))
     return _liquid(values, water) + motion + wall + handle
 
 
@@ -89,7 +80,7 @@ def _height(values: Mapping[str, float], level_ml: float) -> float:
 
 def _vessel(values: Mapping[str, float]) -> str:
     half = 26 if values["vessel"] == 1 else 42
-    middle, top = 238.0, _height(values, values["vessel_holds_ml"]) - 16
+    middle, top = 240.0, _height(values, values["vessel_holds_ml"]) - 16
     left, right = middle - half, middle + half
     level = _height(values, values["level_ml"])
     parts = []
@@ -128,7 +119,7 @@ def _lens(values: Mapping[str, float]) -> str:
         parts.append(shape("path", d=curve, fill="none", stroke=ink("ink"), stroke_width=2.5))
     nearest = 10 * round(values["level_ml"] / 10)
     for mark in (nearest - 10, nearest, nearest + 10):
-        if mark > 0 and abs(mark - values["level_ml"]) <= SEEN_ML:
+        if mark > 0 and abs(mark - values["level_ml"]) <= SEEN_ML - 2.5:
             y = place(mark)
             parts.append(path([(left, y), (right - 44, y)], stroke=ink("focus"), stroke_width=3.5))
             parts.append(lettering(mark, right - 4, y + 8, 23, font_weight=700, text_anchor="end"))

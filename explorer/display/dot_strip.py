@@ -68,7 +68,7 @@ def draw_dot_strip(
         ),
         path([(across(middle), TOP - 6), (across(middle), bottom)], stroke=ink("ink"), stroke_width=3),
         lettering(words["middle"], across(middle), TOP - 14, 18, text_anchor="middle", font_weight=700),
-        lettering(words["agree"], (LEFT + RIGHT) / 2, bottom + 54, 17, text_anchor="middle"),
+        lettering(words["agree"], WIDTH / 2, bottom + 54, 17, text_anchor="middle"),
     ]
     for tick in round_ticks(least, most, log=False):
         parts.append(

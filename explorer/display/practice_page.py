@@ -189,7 +189,13 @@ def build_exercise_page(
         is_secret=kind == "group",
         scene=view.scene,
     )
-    return with_keys(page)
+    keyed = with_keys(page)
+    return replace(keyed, rows=tuple(sorted(keyed.rows, key=lambda row: not _asks(row))))
+
+
+def _asks(row: ButtonRow) -> bool:
+    """Return whether something can be written in a row: what is written next stands first."""
+    return any(button.asks for button in row.buttons)
 
 
 def _paper(card: Card, at_lines: dict[tuple[str, str], Option], task: str) -> Paper:

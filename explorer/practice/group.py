@@ -111,7 +111,7 @@ def options(state: GroupState) -> tuple[Option, ...]:
     Examples
     --------
     >>> [option.code for option in options(act(start(), Action("join", "Ada")))]
-    ['write:Ada', 'leave:Ada', 'join']
+    ['write:Ada', 'join', 'leave:Ada']
     """
     if state.revealed:
         return (Option("again", state.say("practice_group.do_again")),)
@@ -123,15 +123,15 @@ def options(state: GroupState) -> tuple[Option, ...]:
         Option(f"write:{name}", state.say("practice_group.do_write", name=name), row, asks)
         for name in state.members
     ]
-    row = state.say("practice_group.row_group")
+    row, asks = state.say("practice_group.row_group"), state.say("practice_group.ask_nickname")
+    found.append(Option("join", state.say("practice_group.do_join"), row, asks))
+    if len(state.written) >= 2:
+        found.append(Option("reveal", state.say("practice_group.do_reveal"), row))
+    row = state.say("practice_group.row_leave")
     found += [
         Option(f"leave:{name}", state.say("practice_group.do_leave", name=name), row)
         for name in state.members
     ]
-    asks = state.say("practice_group.ask_nickname")
-    found.append(Option("join", state.say("practice_group.do_join"), row, asks))
-    if len(state.written) >= 2:
-        found.append(Option("reveal", state.say("practice_group.do_reveal"), row))
     return tuple(found)
 
 

@@ -70,6 +70,9 @@ function render({ model, el }) {
       event.preventDefault();
       press(given, field);
     });
+    field.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") body.querySelector("h1").focus(); // the number keys press buttons again
+    });
     form.append(label, field, send);
     return form;
   }
@@ -121,7 +124,11 @@ function render({ model, el }) {
     if (given.title) node.append(part("h2", "", given.title));
     const plain = part("div", "stage-buttons");
     plain.append(...given.buttons.filter((each) => !each.asks).map((each) => button(each)));
-    if (asked.length) node.append(...asked.map((each) => asking(each, secret && each.code.startsWith("do:write"))));
+    const alike = asked.length > 2 && asked.every((each) => each.asks === asked[0].asks);
+    if (alike) node.append(part("p", "stage-asks", asked[0].asks));
+    const fields = part("div", alike ? "stage-fields" : "");
+    fields.append(...asked.map((each) => asking(each, secret && each.code.startsWith("do:write"))));
+    if (asked.length) node.append(fields);
     if (plain.childElementCount) node.append(plain);
     return node;
   }
@@ -165,7 +172,9 @@ function render({ model, el }) {
   }
 
   function dressed() {
-    el.closest(".practice-day")?.classList.toggle("large-text", model.get("text_size") === "large");
+    const day = el.closest(".practice-day");
+    if (document.body.dataset.voila !== undefined) day?.setAttribute("role", "main"); // a page of its own
+    day?.classList.toggle("large-text", model.get("text_size") === "large");
     for (const theme of ["light", "dark"]) {
       document.body.classList.toggle(`explorer-${theme}`, model.get("theme") === theme);
     }
@@ -196,6 +205,7 @@ function render({ model, el }) {
     if (!page.kind) return;
     const before = document.activeElement;
     const within = el.contains(before) ? before.dataset.code || before.dataset.submits || "" : null;
+    const typed = new Map([...body.querySelectorAll(".stage-field")].map((field) => [field.dataset.code, field.value]));
     const parts = [head(page)];
     if (page.task) parts.push(part("p", "stage-task", page.task));
     live.replaceChildren(...page.told.map((text) => part("p", "", text)));
@@ -227,9 +237,11 @@ function render({ model, el }) {
       papers.append(...page.papers.map(paper));
       parts.push(papers);
     }
-    if (page.lists.length) {
+    const beside = page.picture ? 1 : 0; // lists that have room beside the picture
+    side.append(...page.lists.slice(0, beside).map(listing));
+    if (page.lists.length > beside) {
       const lists = part("div", "stage-lists");
-      lists.append(...page.lists.map(listing));
+      lists.append(...page.lists.slice(beside).map(listing));
       parts.push(lists);
     }
     if (page.ways.length && (page.kind === "before" || page.kind === "erase")) {
@@ -238,11 +250,16 @@ function render({ model, el }) {
       parts.push(ways);
     }
     if (page.caution && page.kind === "start") parts.splice(2, 0, caution(page.caution));
-    parts.push(dress());
+    parts.splice(page.kind === "keep" ? 1 : parts.length, 0, dress());
+    body.dataset.pictured = String(Boolean(page.picture));
     body.replaceChildren(...parts);
+    body.dataset.turn = page.turn;
     body.dataset.kind = page.kind;
     body.dataset.scene = page.scene;
     document.title = page.title;
+    if (kind === page.kind && title === page.title && !page.is_secret) {
+      for (const field of body.querySelectorAll(".stage-field")) field.value = typed.get(field.dataset.code) ?? "";
+    }
     place(page, within);
     kind = page.kind;
     title = page.title;

@@ -51,14 +51,14 @@ class PracticeStage(anywidget.AnyWidget):
         self.on_msg(self._pressed)
 
     def show(self, page: PracticePage) -> None:
-        """Show a page.
+        """Show a page; one that is as before is drawn again, so that every press is answered.
 
         Parameters
         ----------
         page : PracticePage
             What to show.
         """
-        self.page = asdict(page)
+        self.page = {**asdict(page), "turn": int(self.page.get("turn", 0)) + 1}
 
     def _pressed(self, _: Any, content: dict[str, Any], __: Any) -> None:
         self._on_press(str(content.get("code", "")), str(content.get("written", "")))
