@@ -128,7 +128,7 @@ def _lens(values: Mapping[str, float]) -> str:
     round_cut = shape("clipPath", shape("circle", cx=LENS_X, cy=LENS_Y, r=LENS_R), id="bench-lens")
     frame = shape("circle", cx=LENS_X, cy=LENS_Y, r=LENS_R, fill="none", stroke=ink("ink"), stroke_width=5)
     grip = path(
-        [(LENS_X + 78, LENS_Y + 88), (LENS_X + 122, LENS_Y + 142)],
+        [(LENS_X + 78, LENS_Y + 88), (LENS_X + 104, LENS_Y + 119)],
         stroke=ink("ink"),
         stroke_width=12,
         stroke_linecap="round",

@@ -177,7 +177,7 @@ def go(day: Day, way: str, written: str = "", seed: int = 0) -> Day:
         return replace(day, screen="keep", person=day.learner.nickname)
     if deed == "map" and day.check is not None:
         return replace(day, screen="map")
-    if deed == "leave_map":
+    if deed == "leave_map" and day.screen == "map":
         return replace(day, screen="score")
     if deed == "start":
         return replace(day, screen="start", code="", state=None, check=None)

@@ -93,12 +93,15 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         written : str
             What stands in its field.
         """
+        before = self.day
         if code.startswith(DO):
-            self.day = do(self.day, code.removeprefix(DO), written)
+            self.day = do(before, code.removeprefix(DO), written)
         elif code.startswith(GO):
-            self.day = go(self.day, code.removeprefix(GO), written, self._new_seed())
-            if code == f"{GO}erase_yes":
-                self._wipe()
+            self.day = go(before, code.removeprefix(GO), written, self._new_seed())
+        if code == f"{GO}erase_yes":
+            self._wipe()
+        if self.day == before:
+            self._show(None)  # every press is answered
 
     def keep(self, kind: str) -> tuple[str, bytes]:
         """Return the page of whoever is shown as a file: its name and its bytes."""
@@ -113,8 +116,7 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
 
     def _show(self, change: Any) -> None:
         day = self.day
-        before = change["old"] if change else None
-        if day.check is not None and (before is None or day.check is not before.check):
+        if change and day.check is not None and day.check is not change["old"].check:
             self._enter(day.check, day.learner.nickname)
         self.keep_bar.about = "page" if day.screen == "keep" else ""
         if day.screen == "map":

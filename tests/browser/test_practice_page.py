@@ -258,6 +258,28 @@ def test_filter_can_be_taken_from_start_to_score_by_keyboard(learner: Learner) -
     assert float(found[1]) == pytest.approx(1.0, abs=0.03)
 
 
+RIGHT_ANSWERS = {
+    "worn", "two_adults", "stay", "wait", "ashore", "dry_clothes", "keep_out", "health_office", "stop",
+    "stay_off", "adult_low", "put_away", "trained_only", "leave_closed",
+    "wash", "supplied", "below_surface", "lake_water", "forceps", "one", "other_pair", "stain_inside",
+    "coated", "desiccant", "pencil_now",
+}  # fmt: skip
+RIGHT_DAY = (
+    "Three bags of ice (3 kg)", "In the cooler", "In the cooler", "In the cooler", "Into the freezer at once",
+    "With the delivery in ", "Packed between frozen packs",
+)  # fmt: skip
+
+
+def answer_all(learner: Learner) -> None:
+    page = learner.page
+    while page.locator('[data-scene="choice"]').count():
+        codes = page.eval_on_selector_all(".stage-row button", "all => all.map((e) => e.dataset.code)")
+        right = next(code for code in codes if code.removeprefix("do:choose:") in RIGHT_ANSWERS)
+        turn = learner.turn()
+        page.keyboard.press(page.locator(f'[data-code="{right}"]').get_attribute("aria-keyshortcuts"))
+        learner.after(turn)
+
+
 def test_slip_is_told_at_once_with_its_consequence_in_numbers(learner: Learner) -> None:
     learner.open("Filtering")
     learner.press("Take the measuring cylinder")
@@ -407,6 +429,47 @@ def test_letters_can_be_read_from_the_back_and_nothing_is_cut(
         )
         assert cut == []
     page.set_viewport_size({"width": 1440, "height": 900})
+
+
+def test_whole_visit_by_keyboard_goes_through_the_check_and_appears_on_the_map(learner: Learner) -> None:
+    learner.open("A whole visit")
+    page = learner.page
+    answer_all(learner)
+    reader = DiskReader(learner)
+    reader.prepare()
+    reader.read()
+    answer_all(learner)
+    filter_by_keyboard(learner)
+    for choice in RIGHT_DAY:
+        turn = learner.turn()
+        page.keyboard.press(
+            page.locator(".stage-row button", has_text=choice).first.get_attribute("aria-keyshortcuts")
+        )
+        learner.after(turn)
+    for label in ("Code of the bottle", "Code of the filter"):
+        printed = page.locator(".stage-paper").first.locator(".stage-line", has_text=label).locator("dd")
+        learner.write(label, printed.text_content())
+    learner.write("Observer, a nickname", "Ada")
+    depth = float(learner.sees("Secchi (m)").strip("> m"))
+    learner.press("Hand the sheet in")
+    points, of = learner.score()
+    assert points == of > 100
+    assert (
+        "nothing waits for an answer" in learner.listed("What the office's check says about your sheet")[-1]
+    )
+    page.keyboard.press(learner.button("Show the visit on the map").get_attribute("aria-keyshortcuts"))
+    page.wait_for_selector("path.stn", state="visible")
+    page.wait_for_function(
+        "() => document.querySelector('.heading-part h1')?.textContent.startsWith('Practice Mere')"
+    )
+    shown = page.locator(".panel-value").first.text_content()
+    found = re.search(r"([\d.]+)", shown)
+    assert found, shown
+    assert float(found[1]) == pytest.approx(depth, abs=0.051), shown
+    page.get_by_role("button", name="Back to the practice").click()
+    page.wait_for_function(
+        "() => document.querySelector('.stage h1')?.textContent.startsWith('A whole visit')"
+    )
 
 
 def test_no_request_has_left_and_nothing_has_complained(practice: Any) -> None:

@@ -37,6 +37,18 @@ def test_read_programme_with_methods_that_it_calls_comparable():
         ('comparable_methods = ["disk"]', 'line 1, "comparable_methods": found [\'disk\']. Write [["one'),
         ('[quantities.calcium]\nname = "Calcium"', "line 1, \"calcium\": the quantity needs 'unit'"),
         ('[quantities.calcium]\nname = "C"\nunit = "mgl"', 'No unit "mgl"'),
+        (
+            "[practice]\nreading = 5",
+            'line 2, "reading": practice has no such setting. Did you mean "readings"?',
+        ),
+        ('[practice]\nline = "feet"', 'line 2, "line": found \'feet\'. Write one of "decimetres", "tenths"'),
+        ("[practice]\nboat_side = 1", 'line 2, "boat_side": found 1. Write one of "shaded", "sunny".'),
+        ("[practice]\nviewer = 1", 'line 2, "viewer": found 1. Write true or false.'),
+        ("[practice]\n\nreadings = 1", 'line 3, "readings": found 1. Write a whole number from 2 to 10.'),
+        ("[practice]\nreadings = true", 'line 2, "readings": found True. Write a whole number'),
+        ("[practice]\nmost_vacuum_kpa = 80", 'line 2, "most_vacuum_kpa": found 80. Write a vacuum above 0'),
+        ("[practice]\nmost_vacuum_kpa = nan", 'line 2, "most_vacuum_kpa": found nan'),
+        ("practice = 5", 'line 1, "practice": 5 is not a dict'),
         ('[quantities.calcium]\ncolour = "red"', 'line 2, "colour": a quantity has no such key'),
     ],
 )
@@ -45,3 +57,15 @@ def test_read_programme_with_a_mistake_names_line_key_and_cure(text, said):
         read_programme(text, "programme.toml")
     assert said in str(caught.value)
     assert "programme.toml" in str(caught.value)
+
+
+def test_practice_of_a_programme_is_its_table_over_its_unit_and_language():
+    text = 'length_unit = "ft"\n[practice]\nboat_side = "sunny"\nsettle = "back"\nmost_vacuum_kpa = 15\n'
+    rules = read_programme(text).practice_rules
+    assert (rules.line, rules.boat_side, rules.settle, rules.most_vacuum_kpa) == (
+        "tenths",
+        "sunny",
+        "back",
+        15,
+    )
+    assert read_programme('length_unit = "ft"\n[practice]\nline = "inches"').practice_rules.line == "inches"

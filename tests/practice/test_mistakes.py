@@ -216,7 +216,8 @@ def test_every_sentence_of_the_practice_is_said_to_somebody(learners, monkeypatc
         for seed in range(9):
             wander(code, seed)
     rare = {  # each is looked for in the test file of its exercise
-        "practice.not_understood", "practice_group.group_full", "practice_filtering.result_below",
+        "practice.not_understood", "practice_group.group_full",
+        "practice_group.agree", "practice_filtering.result_below",
         "practice_filtering.filter_is_new", "practice_filtering.do_new_filter",
         "practice_filtering.vessel_full",
         "practice_filtering.filter_blocked", "practice_filtering.funnel_full", "practice_filtering.stain_3",
