@@ -16,8 +16,8 @@ from explorer.analysis.classes import class_result
 from explorer.analysis.season_table import season_table
 from explorer.display.choice import Choice
 from explorer.display.readings_table import readings_csv, readings_html, seen_readings
-from explorer.display.spreadsheet_text import guarded
 from explorer.display.record_facts import SOFTWARE, RecordFacts
+from explorer.display.spreadsheet_text import guarded
 from explorer.display.station_page import build_station_page
 from explorer.model.calendar import Period
 from explorer.model.programme import Programme
