@@ -1,4 +1,4 @@
-"""The quality report: each of its numbers against those computed from the demo's text files in plain Python."""
+"""The quality report: each of its numbers against those computed from the demo's text files alone."""
 
 import csv
 import io
