@@ -48,6 +48,7 @@ def read_data_sheet(layout: Layout, names: HeadingNames, stations: StationNames)
     stratum, problem = read_words(reader.texts("stratum"), STRATA, "")
     reader.hold(reader.cells("stratum"), problem, known=", ".join(STRATA))
     stratum = np.where(stratum != "", stratum, np.where(depth > SURFACE_LAYER_M, "profile", "surface"))
+    visits |= {"depth_m": depth, "stratum": stratum}
     frames = [_secchi_entries(reader, visits)]
     for column in layout.columns_of(READING):
         if column.quantity == SECCHI:

@@ -9,6 +9,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.intake.layout import Layout
+from explorer.model.check_in import CellAccount
 from explorer.model.problems import Problem
 from explorer.model.readings import ENTRIES
 from explorer.records.cells import Texts
@@ -19,7 +20,6 @@ __all__ = [
     "LABORATORY_ENTRIES",
     "OUTCOMES",
     "VISIT_COLUMNS",
-    "CellAccount",
     "FileRows",
     "filled_frame",
 ]
@@ -45,6 +45,8 @@ VISIT_COLUMNS: Mapping[str, str] = {
     "on_ice_time": "str",
     "frozen_on": "datetime64[ms]",
     "frozen_time": "str",
+    "depth_m": "float64",  # at which the row's samples were taken
+    "stratum": "str",
     "trained_on": "str",  # date as ISO text, else as written: the last three and the glasses are only kept
     "line_checked_on": "str",
     "calibrated_on": "str",
@@ -134,44 +136,6 @@ def filled_frame(columns: Mapping[str, str], values: Mapping[str, Any], count: i
             for name, kind in columns.items()
         }
     )
-
-
-@dataclass(frozen=True, slots=True)
-class CellAccount:
-    """What became of every cell: read = accepted + held + refused + empty.
-
-    Attributes
-    ----------
-    read : int
-        All cells with text in the file, and the empty ones between them in the table.
-    accepted, held, refused, empty : int
-        Their sum. Headings and titles count as accepted, a row that is none of the table as refused.
-
-    Examples
-    --------
-    >>> (CellAccount(2, 1, 1) + CellAccount(1, 0, 0, 1)).adds_up
-    True
-    """
-
-    read: int = 0
-    accepted: int = 0
-    held: int = 0
-    refused: int = 0
-    empty: int = 0
-
-    def __add__(self, other: "CellAccount") -> "CellAccount":
-        return CellAccount(
-            self.read + other.read,
-            self.accepted + other.accepted,
-            self.held + other.held,
-            self.refused + other.refused,
-            self.empty + other.empty,
-        )
-
-    @property
-    def adds_up(self) -> bool:
-        """Whether nothing was lost."""
-        return self.read == self.accepted + self.held + self.refused + self.empty
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from explorer.intake.data_sheet import read_data_sheet
-from explorer.intake.file_rows import CellAccount, FileRows
+from explorer.intake.file_rows import FileRows
 from explorer.intake.freezer_log import read_freezer_log
 from explorer.intake.grids import Grid
 from explorer.intake.headings import HeadingNames
@@ -16,6 +16,7 @@ from explorer.intake.probe import read_probe
 from explorer.intake.station_names import StationNames
 from explorer.intake.table_search import find_table
 from explorer.intake.tables import read_grids
+from explorer.model.check_in import CellAccount
 from explorer.model.problems import Problem
 
 __all__ = ["FileReading", "read_file"]

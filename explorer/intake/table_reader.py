@@ -15,12 +15,12 @@ from explorer.intake.file_rows import (
     HELD,
     REFUSED,
     VISIT_COLUMNS,
-    CellAccount,
     FileRows,
 )
 from explorer.intake.headings import HeadingNames
 from explorer.intake.layout import HELD_BESIDE, Cells, Column, Layout
 from explorer.intake.problem_groups import ProblemGroups
+from explorer.model.check_in import CellAccount
 from explorer.model.problems import Severity, Source
 from explorer.model.readings import empty_frame
 from explorer.records.cells import Texts, is_empty, read_each

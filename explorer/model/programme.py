@@ -60,6 +60,12 @@ class Programme:
         Sheets on which labels are printed, see `explorer.model.label_stock`; None where none is named.
     practice : mapping of str to object
         What the table `[practice]` sets.
+    headings : mapping of str to object
+        Further names of columns, units, marks and words, as the table [headings] states them; read by
+        `explorer.intake.own_headings`.
+    checks : mapping of str to object
+        Checks switched off or limited otherwise, as the table [checks] states them; read by
+        `explorer.intake.check_settings`.
 
     Examples
     --------
@@ -85,6 +91,8 @@ class Programme:
     quality: QualityRules = field(default_factory=QualityRules)
     labels: LabelSheet | None = None
     practice: Mapping[str, Any] = field(default_factory=dict)
+    headings: Mapping[str, Any] = field(default_factory=dict)
+    checks: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def season(self) -> Season:
@@ -128,7 +136,8 @@ _TYPES: Mapping[str, tuple[type, ...]] = {
     "trend_years": (int,), "comparable_methods": (list,), "deviation_step": (int, float),
     "quantities": (dict,), "thermocline_gradient_degc_per_m": (int, float),
     "oxygen_mark_mg_per_l": (int, float),
-    "plan": (dict,), "quality": (dict,), "labels": (dict,), "practice": (dict,),
+    "plan": (dict,), "quality": (dict,), "labels": (dict,), "practice": (dict,), "headings": (dict,),
+    "checks": (dict,),
 }  # fmt: skip
 
 _QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")

@@ -1,7 +1,6 @@
 """Bottles and filters in the record: entered within a change, and read again by their codes."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 import pandas as pd
 import sqlalchemy as sa
@@ -11,6 +10,7 @@ from explorer.records import schema
 from explorer.records.change_entry import in_portions
 from explorer.records.ids import ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
+from explorer.records.row_frames import frame_of_rows
 from explorer.records.visit_entry import VISIT_KEY, date_texts
 
 __all__ = ["container_list", "enter_containers", "forget_containers"]
@@ -127,13 +127,4 @@ def container_list(record: Record) -> pd.DataFrame:
     else:
         rows = record.fetch_rows(_LIST)
     names = [*(name for name in CONTAINERS if name not in (*_OF_VISITS, *_OF_FILES)), *_OF_VISITS, *_OF_FILES]
-    columns = dict(zip(names, zip(*rows, strict=True), strict=True)) if rows else dict.fromkeys(names, ())
-    return pd.DataFrame({name: _typed(columns[name], kind) for name, kind in CONTAINERS.items()})
-
-
-def _typed(column: Sequence[Any], kind: str) -> pd.Series:
-    if kind == "str":
-        return pd.Series(["" if cell is None else cell for cell in column], dtype="str")
-    if kind.startswith("datetime64"):
-        return pd.Series(pd.to_datetime(pd.Series(column, dtype=object))).astype("datetime64[ms]")
-    return pd.Series(column, dtype=kind)
+    return frame_of_rows(rows, {name: CONTAINERS[name] for name in names})[list(CONTAINERS)]

@@ -184,6 +184,6 @@ def _check_format(connection: sa.Connection, copy: Path) -> None:
         ) from error
     if number != schema.FORMAT:
         raise RecordError(
-            f"{copy} has format {number}, and the record format {schema.FORMAT}. Nothing was changed. "
-            "Open the copy by its own name, or put it in the record's place by hand."
+            f"{copy} has format {number}, and the record format {schema.FORMAT}. Nothing was changed. Open "
+            "the copy by its own name, or put it in the record's place by hand."
         )

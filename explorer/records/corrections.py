@@ -14,7 +14,7 @@ from explorer.model.readings import ENTRIES, SAMPLE_TYPES, SIGNS, STATUSES, STRA
 from explorer.records import schema
 from explorer.records.change_entry import begin_change, forget_summaries, in_portions
 from explorer.records.connections import transaction
-from explorer.records.ids import ids_by_code
+from explorer.records.ids import file_ids_by_checksum
 from explorer.records.migration import bring_up_to_date
 from explorer.records.reading_entry import enter_readings
 from explorer.records.record import Record
@@ -233,7 +233,7 @@ def _replace(
         chosen = readings.c.reading_id.in_(some)
         before |= set(connection.execute(sa.select(readings.c.station_id).where(chosen)).scalars()) - {None}
         connection.execute(readings.update().where(chosen).values(left_in=change))
-    file_ids = ids_by_code(connection, schema.files.c.sha256, schema.files.c.file_id)
+    file_ids = file_ids_by_checksum(connection)
     touched = enter_readings(connection, changed, file_ids, change, replaces=replaced)
     forget_summaries(connection, before | set(touched))
     return change

@@ -7,8 +7,9 @@ import pandas as pd
 import sqlalchemy as sa
 
 from explorer.model.errors import unknown_name
+from explorer.records import schema
 
-__all__ = ["code_ids", "id_of", "ids_by_code", "ids_of", "insert_frame", "next_id"]
+__all__ = ["code_ids", "file_ids_by_checksum", "id_of", "ids_by_code", "ids_of", "insert_frame", "next_id"]
 
 
 def ids_by_code(connection: sa.Connection, code: sa.Column[Any], number: sa.Column[Any]) -> dict[str, int]:
@@ -24,6 +25,19 @@ def ids_by_code(connection: sa.Connection, code: sa.Column[Any], number: sa.Colu
     query = sa.select(code, number)
     if "left_in" in code.table.c:
         query = query.where(code.table.c.left_in.is_(None))
+    return {row[0]: int(row[1]) for row in connection.execute(query)}
+
+
+def file_ids_by_checksum(connection: sa.Connection) -> dict[str, int]:
+    """Return the latest file of every checksum, also of one that has left.
+
+    Parameters
+    ----------
+    connection : Connection
+        In a transaction.
+    """
+    files = schema.files
+    query = sa.select(files.c.sha256, files.c.file_id).order_by(files.c.file_id)
     return {row[0]: int(row[1]) for row in connection.execute(query)}
 
 

@@ -20,7 +20,7 @@ from explorer.records.change_entry import begin_change, forget_summaries, in_por
 from explorer.records.connections import transaction
 from explorer.records.container_entry import enter_containers, forget_containers
 from explorer.records.geopackage import create_tables
-from explorer.records.ids import ids_by_code
+from explorer.records.ids import file_ids_by_checksum, ids_by_code
 from explorer.records.migration import bring_up_to_date
 from explorer.records.place_entry import enter_places
 from explorer.records.reading_entry import enter_readings
@@ -189,22 +189,24 @@ def _let_go(
         stations |= {each for each in touched if each is not None}
         connection.execute(readings.update().where(chosen).values(left_in=change))
     for some_files in in_portions(arrival.corrected_files):
-        chosen = problems.c.sha256.in_(some_files) & problems.c.left_in.is_(None)
-        connection.execute(problems.update().where(chosen).values(left_in=change))
+        for table in (problems, schema.files):
+            chosen = table.c.sha256.in_(some_files) & table.c.left_in.is_(None)
+            connection.execute(table.update().where(chosen).values(left_in=change))
     forget_containers(connection, [file_ids[each] for each in arrival.corrected_files], change)
     return stations
 
 
 def _enter_files(connection: sa.Connection, files: Mapping[str, bytes], change: int) -> dict[str, int]:
-    known = ids_by_code(connection, schema.files.c.sha256, schema.files.c.file_id)
+    known = file_ids_by_checksum(connection)
+    current = ids_by_code(connection, schema.files.c.sha256, schema.files.c.file_id)
     for name, content in files.items():
         checksum = hashlib.sha256(content).hexdigest()
-        if checksum not in known:
+        if checksum not in current:
             made = connection.execute(
                 schema.files.insert(),
                 {"name": name, "sha256": checksum, "content": content, "entered_in": change},
             )
-            known[checksum] = int(made.lastrowid)
+            known[checksum] = current[checksum] = int(made.lastrowid)
     return known
 
 

@@ -60,7 +60,7 @@ def _rebuild(connection: sa.Connection) -> None:
             connection.exec_driver_sql(f'DROP VIEW "{name}"')
     connection.exec_driver_sql("PRAGMA legacy_alter_table = ON")  # else other tables follow the old name
     inspector = sa.inspect(connection)
-    for table in (schema.visits, schema.readings):
+    for table in (schema.files, schema.visits, schema.readings):
         old = {column["name"] for column in inspector.get_columns(table.name)}
         for index in inspector.get_indexes(table.name):
             connection.exec_driver_sql(f'DROP INDEX "{index["name"]}"')

@@ -72,7 +72,7 @@ class Record:
             info = fetch_info(self.fetch_rows, path)
             with sound(path):
                 self._problems = fetch_problems(self.fetch_rows)
-                self.messages = opening_messages(self._problems)
+                self.messages = opening_messages(fetch_problems(self.fetch_rows, kind="import"))
                 self._lakes = fetch_lakes(self.fetch_rows)
                 self._stations = fetch_stations(self.fetch_rows)
         except RecordError:

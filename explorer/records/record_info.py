@@ -95,17 +95,21 @@ def fetch_info(fetch: RowSource, path: Path) -> RecordInfo:
     return RecordInfo(settings, settings_hash, programme)
 
 
-def fetch_problems(fetch: RowSource) -> tuple[Problem, ...]:
+def fetch_problems(fetch: RowSource, kind: str = "") -> tuple[Problem, ...]:
     """Return what was held or noted when readings came in, alike cells together.
 
     Parameters
     ----------
     fetch : callable
         Returns the rows of a query.
+    kind : str
+        Of changes of this kind only; of all when left out.
     """
     rows = fetch(
-        'SELECT code, severity, file_name, sha256, sheet, "row", "column", found, details FROM problems '
-        "WHERE left_in IS NULL ORDER BY problem_id"
+        'SELECT p.code, p.severity, p.file_name, p.sha256, p.sheet, p."row", p."column", p.found, p.details '
+        "FROM problems p JOIN changes c ON c.change_id = p.entered_in "
+        "WHERE p.left_in IS NULL AND ? IN ('', c.kind) ORDER BY p.problem_id",
+        (kind,),
     )
     return tuple(
         Problem(code, severity, Source(*source), found, json.loads(details))

@@ -80,9 +80,9 @@ files = Table(
     metadata,
     Column("file_id", Integer, primary_key=True),
     Column("name", Text, nullable=False),
-    Column("sha256", Text, nullable=False, unique=True),
+    Column("sha256", Text, nullable=False),
     Column("content", LargeBinary, nullable=False),
-    Column("entered_in", Integer, ForeignKey("changes.change_id"), nullable=False),
+    *_history(),  # a file leaves when another stands in its place; its bytes stay
 )
 
 problems = Table(
@@ -316,6 +316,7 @@ Index(
     sqlite_where=_current,
     postgresql_where=_current,
 )
+Index("one_current_file", files.c.sha256, unique=True, sqlite_where=_current, postgresql_where=_current)
 Index("readings_of_a_batch", readings.c.batch_id)
 Index("readings_of_a_file", readings.c.file_id)
 Index("readings_of_a_sample", readings.c.sample_code, sqlite_where=_sampled, postgresql_where=_sampled)

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-import numpy as np
 import pandas as pd
 import sqlalchemy as sa
 
@@ -10,6 +9,7 @@ from explorer.model.errors import RecordError
 from explorer.model.readings import ENTRIES
 from explorer.records import schema
 from explorer.records.change_entry import in_portions
+from explorer.records.row_frames import frame_of_rows
 
 __all__ = ["standing_entries"]
 
@@ -72,22 +72,7 @@ def standing_entries(connection: sa.Connection, reading_ids: Sequence[int]) -> p
     lacking = [each for each in wanted if each not in found]
     if lacking:
         raise _not_current(connection, lacking)
-    columns = zip(*(found[each] for each in wanted), strict=True) if wanted else [()] * len(ENTRIES)
-    index = pd.Index(wanted, dtype="int64")
-    cells = {
-        name: _typed(list(column), kind, index)
-        for (name, kind), column in zip(ENTRIES.items(), columns, strict=True)
-    }
-    return pd.DataFrame(cells)
-
-
-def _typed(column: list[object], kind: str, index: pd.Index) -> pd.Series:
-    if kind.startswith("datetime64"):
-        days = np.array([each and str(each) for each in column], dtype="datetime64[D]")
-        return pd.Series(days.astype(kind), index=index)
-    return pd.Series(
-        ["" if each is None and kind == "str" else each for each in column], index=index, dtype=kind
-    )
+    return frame_of_rows([found[each] for each in wanted], ENTRIES, pd.Index(wanted, dtype="int64"))
 
 
 def _not_current(connection: sa.Connection, lacking: Sequence[int]) -> RecordError:

@@ -1,0 +1,262 @@
+"""Data sheet ↔ bottle ↔ filter ↔ laboratory: every sample code is followed to where else it stands."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from explorer.intake.concentrations import chlorophyll_entries
+from explorer.intake.delivery import DELIVERED, Delivery, container_of, joined, looked_up, sample_of
+from explorer.intake.near_codes import likely_codes
+from explorer.model.problems import Problem
+
+__all__ = [
+    "MATCHES",
+    "NOT_ON_A_SHEET",
+    "SHEET_WAITS",
+    "TWICE_ON_SHEETS",
+    "likely_partners",
+    "match_table",
+    "placed_containers",
+    "reconcile",
+]
+
+NOT_ON_A_SHEET = "sample_not_on_sheet"  # readings held for this wait until a data sheet names their sample
+TWICE_ON_SHEETS = "sample_code_twice"
+SHEET_WAITS = "sheet_row_waits"
+
+MATCHES: Mapping[str, str] = {
+    "code": "str",  # as read, else as written
+    "sample": "str",
+    "container": "str",
+    "station_code": "str",
+    "taken_on": "datetime64[ms]",
+    "on_sheet": "str",  # file and row
+    "in_freezer": "str",
+    "at_laboratory": "str",
+    "outcome": "str",  # matched, missing, extra, twice, unread
+    "near": "str",  # the likely partner
+}
+
+_BLANKS = {"blank bottle": "field blank", "blank filter": "field blank"}
+_FROM_VISIT = ("station_code", "taken_on", "taken_time", "observer", "weather", "remark", "bottom_depth_m")
+
+
+def placed_containers(delivery: Delivery) -> pd.DataFrame:
+    """Return the bottles and filters that a data sheet names and whose code can be read.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With what the record knows among its containers.
+
+    Returns
+    -------
+    DataFrame
+        Columns of `DELIVERED_CONTAINERS` and `sample`, `visit`: the same for all of one visit.
+    """
+    containers = delivery.containers
+    placed = containers[(containers["kind"] == "data_sheet") & (containers["sample_code"] != "")].copy()
+    placed["sample"] = sample_of(placed["sample_code"])
+    day = placed["taken_on"].dt.strftime("%Y-%m-%d").fillna("")
+    known = placed["station_code"] + " " + day
+    own_row = placed["sha256"] + placed["sheet"] + placed["row"].astype(str)
+    placed["visit"] = known.where((placed["station_code"] != "") & (day != ""), own_row)
+    return placed
+
+
+def reconcile(delivery: Delivery) -> tuple[Delivery, tuple[Problem, ...]]:
+    """Give every result of a laboratory the station, date and volume of its sample's data sheet.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With what the record knows among its containers, and what waits there among its entries.
+
+    Returns
+    -------
+    delivery : Delivery
+        Entries with their visits; concentrations computed from extracts added; `reason` says why one waits.
+    problems : tuple of Problem
+        What the extracts' readings give reason to ask.
+    """
+    placed = placed_containers(delivery)
+    computed, problems = _computed(delivery, placed)
+    entries = joined([delivery.entries, *computed], DELIVERED)
+    return replace(delivery, entries=_joined_by_code(entries, placed, delivery)), problems
+
+
+def _computed(delivery: Delivery, placed: pd.DataFrame) -> tuple[list[pd.DataFrame], tuple[Problem, ...]]:
+    """Return the concentrations of all extracts, computed with the volumes on the sheets."""
+    volumes: dict[str, float] = {}
+    said = placed[placed["volume_filtered_ml"].notna()]
+    for code, sample, volume in zip(
+        said["sample_code"], said["sample"], said["volume_filtered_ml"], strict=True
+    ):
+        volumes[code] = volumes[sample] = float(volume)
+    frames: list[pd.DataFrame] = []
+    problems: list[Problem] = []
+    for rows in delivery.tables:
+        if len(rows.extracts):
+            entries, found = chlorophyll_entries(rows, volumes)
+            frames.append(entries.assign(kind="laboratory"))
+            problems.extend(found)
+    return frames, tuple(problems)
+
+
+def _joined_by_code(entries: pd.DataFrame, placed: pd.DataFrame, delivery: Delivery) -> pd.DataFrame:
+    entries = entries.assign(told_volume_ml=entries["volume_filtered_ml"])
+    sample = sample_of(entries["sample_code"])
+    asked = ((entries["kind"] == "laboratory") & (entries["sample_code"] != "")).to_numpy()
+    codes = _single(placed, "sample_code")
+    samples = _single(placed[~placed["container"].isin(list(_BLANKS))], "sample")
+    by_code = entries["sample_code"].map(codes["place"])
+    by_sample = sample.map(samples["place"])
+    place = by_code.fillna(by_sample).where(asked)
+    twice = entries["sample_code"].map(codes["visits"]).fillna(sample.map(samples["visits"])).fillna(0) > 1
+    found = (place.notna() & ~twice).to_numpy()
+    entries["matched"] = np.where(found, np.where(by_code.notna(), "code", "sample"), "")
+    of_sheet = placed.loc[place[found].astype("int64")]
+    visits = _visit_values(of_sheet, delivery)
+    stated = (entries["station_code"] != "").to_numpy()[found]
+    for name in _FROM_VISIT:
+        column = entries[name].to_numpy(copy=True)
+        own = column[found]
+        keep = stated | (own != "") if entries[name].dtype == "str" and name != "station_code" else stated
+        column[found] = np.where(keep, own, visits[name].to_numpy())
+        entries[name] = pd.Series(column, index=entries.index).astype(DELIVERED[name])  # type: ignore[call-overload]
+    _take_over(entries, found, of_sheet)
+    extra = asked & ~found & ~twice.to_numpy() & (entries["station_code"] == "").to_numpy()
+    waits = found & ((entries["station_code"] == "") | entries["taken_on"].isna()).to_numpy()
+    entries.loc[waits, "station_code"] = ""  # half a place is none: it waits as a whole
+    entries.loc[waits, "taken_on"] = pd.NaT
+    for chosen, code in (
+        (extra, NOT_ON_A_SHEET),
+        (asked & twice.to_numpy(), TWICE_ON_SHEETS),
+        (waits, SHEET_WAITS),
+    ):
+        _hold(entries, chosen, code)
+    return entries
+
+
+def _single(placed: pd.DataFrame, name: str) -> pd.DataFrame:
+    """Return, by code or by sample, a row of the containers and of how many visits they are."""
+    groups = placed.groupby(name, sort=False)["visit"]
+    return pd.DataFrame(
+        {"place": groups.apply(lambda each: each.index[0]), "visits": groups.nunique()}
+    ).astype({"place": "float64", "visits": "float64"})
+
+
+def _visit_values(of_sheet: pd.DataFrame, delivery: Delivery) -> pd.DataFrame:
+    """Return what a sheet says of the visit of each row; of an earlier one only station, date, observer."""
+    key = ["sha256", "sheet", "row"]
+    visits = delivery.visits[[*key, "taken_time", "weather", "remark", "bottom_depth_m"]].drop_duplicates(key)
+    left = of_sheet[[*key, "station_code", "taken_on", "observer"]]
+    return left.merge(visits, how="left", on=key).fillna({"taken_time": "", "weather": "", "remark": ""})
+
+
+def _take_over(entries: pd.DataFrame, found: Any, of_sheet: pd.DataFrame) -> None:
+    """Take depth, stratum, volume and kind of sample over from the sheet."""
+    for name in ("depth_m", "stratum", "volume_filtered_ml"):
+        own, said = entries.loc[found, name].to_numpy(), of_sheet[name].to_numpy()
+        is_said = (said != "") if name == "stratum" else ~np.isnan(said.astype(float))
+        entries.loc[found, name] = np.where(is_said, said, own)
+    kind = of_sheet["container"].map(_BLANKS).fillna("").to_numpy()
+    own = entries.loc[found, "sample_type"].to_numpy()
+    entries.loc[found, "sample_type"] = np.where((kind != "") & (own == "routine"), kind, own)
+    entries["stratum"] = entries["stratum"].where(entries["stratum"] != "", "surface")
+    waited = (entries["waits_as"] > 0).to_numpy() & found
+    waited &= entries["reason"].isin([NOT_ON_A_SHEET, TWICE_ON_SHEETS, SHEET_WAITS]).to_numpy()
+    entries.loc[waited, ["status", "reason"]] = ["accepted", ""]
+
+
+def _hold(entries: pd.DataFrame, chosen: Any, code: str) -> None:
+    fresh = chosen & (entries["reason"] == "").to_numpy()
+    entries.loc[chosen, "status"] = "held"
+    entries.loc[fresh, "reason"] = code
+
+
+def match_table(delivery: Delivery) -> pd.DataFrame:
+    """Return where every sample code of a delivery stands, and the likely partner of one that stands alone.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        Reconciled.
+
+    Returns
+    -------
+    DataFrame
+        Columns of `MATCHES`, one row a code; sorted.
+    """
+    containers = delivery.containers
+    results = delivery.entries[
+        (delivery.entries["kind"] == "laboratory") & (delivery.entries["waits_as"] == 0)
+    ]
+    parts = [
+        _named(containers[containers["kind"] == "data_sheet"], "on_sheet"),
+        _named(containers[containers["kind"] == "freezer_log"], "in_freezer"),
+        _named(containers[containers["kind"] == "laboratory"], "at_laboratory"),
+    ]
+    table = parts[0].merge(parts[1], how="outer", on="code").merge(parts[2], how="outer", on="code")
+    table = table.fillna(dict.fromkeys(("on_sheet", "in_freezer", "at_laboratory"), ""))
+    table["sample"] = sample_of(table["code"].astype("str"))
+    table["container"] = container_of(table["code"].astype("str")).replace("", "sample")
+    placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")
+    for name in ("station_code", "taken_on"):
+        table[name] = looked_up(table["sample"], placed[name])
+    table["station_code"] = table["station_code"].fillna("")
+    unread = set(containers.loc[containers["sample_code"] == "", "as_written"])
+    on_sheets = set(placed.index)
+    elsewhere = set(sample_of(containers.loc[containers["kind"] != "data_sheet", "sample_code"]))
+    twice = set(results.loc[results["reason"] == TWICE_ON_SHEETS, "sample_code"])
+    is_unread = table["code"].isin(unread) & ~table["sample"].isin(on_sheets)
+    extra = ~table["sample"].isin(on_sheets)
+    alone = (table["in_freezer"] == "") & (table["at_laboratory"] == "")
+    alone &= ~((table["container"] == "sample") & table["sample"].isin(elsewhere))
+    table["outcome"] = np.select(
+        [is_unread, table["code"].isin(twice), extra, alone],
+        ["unread", "twice", "extra", "missing"],
+        "matched",
+    )
+    table["near"] = table["code"].map(likely_partners(containers)).fillna("")
+    return joined([table.sort_values("code", kind="stable")], dict(MATCHES))
+
+
+def likely_partners(containers: pd.DataFrame) -> dict[str, str]:
+    """Return what a code that fits nothing is likely to be: one that its own kind of file lacks.
+
+    Parameters
+    ----------
+    containers : DataFrame
+        Columns of `DELIVERED_CONTAINERS`.
+
+    Returns
+    -------
+    dict of str to str
+        Likely code by the code as written; for one that can be read but is on no sheet, the text on a sheet
+        that cannot be read and is near it.
+    """
+    unread = (containers["sample_code"] == "") & (containers["as_written"] != "")
+    code = containers["sample_code"]
+    near: dict[str, str] = {}
+    on_sheets = set(sample_of(code[(containers["kind"] == "data_sheet") & ~unread]))
+    for kind in ("data_sheet", "freezer_log", "laboratory"):
+        own = containers["kind"] == kind
+        bare = ~code.str.contains("-", regex=False) & sample_of(code).isin(set(sample_of(code[own])))
+        lacking = code[~own & ~unread & ~bare & ~code.isin(set(code[own]))]
+        near.update(likely_codes(containers.loc[own & unread, "as_written"], lacking))
+    extra = ~unread & (containers["kind"] != "data_sheet") & ~sample_of(code).isin(on_sheets)
+    of_sheets = containers.loc[unread & (containers["kind"] == "data_sheet"), "as_written"]
+    near.update(likely_codes(code[extra], of_sheets))
+    return near
+
+
+def _named(containers: pd.DataFrame, name: str) -> pd.DataFrame:
+    """Return file and row by code, of one that cannot be read by its text."""
+    code = containers["sample_code"].where(containers["sample_code"] != "", containers["as_written"])
+    where = containers["file_name"] + ", " + containers["row"].astype(str)
+    frame = pd.DataFrame({"code": code.astype(object), name: where.astype(object)})
+    return frame.groupby("code", sort=False)[name].agg("; ".join).reset_index()

@@ -1,0 +1,308 @@
+"""Checks of samples: codes that stand alone or twice, volumes, the freezer, how long a sample was kept."""
+
+import numpy as np
+import pandas as pd
+
+from explorer.intake.check import COMMON_PRACTICE, Check, Limits
+from explorer.intake.delivery import Delivery, container_of, looked_up, sample_of
+from explorer.intake.findings import Findings, at_containers, at_entries, at_visits, number_texts
+from explorer.intake.reconcile import (
+    NOT_ON_A_SHEET,
+    SHEET_WAITS,
+    TWICE_ON_SHEETS,
+    likely_partners,
+    placed_containers,
+)
+
+__all__ = [
+    "SAMPLE_CHECKS",
+    "code_likely",
+    "container_left_out",
+    "freezer_unknown",
+    "freezer_warm",
+    "frozen_before_taken",
+    "frozen_late",
+    "holding_time_exceeded",
+    "not_in_freezer_log",
+    "result_repeated",
+    "result_twice",
+    "sample_code_twice",
+    "sample_missing",
+    "sample_not_on_sheet",
+    "sheet_row_waits",
+    "sheet_says_otherwise",
+    "volumes_differ",
+    "volumes_do_not_add",
+]
+
+SAME_VOLUME_SHARE = 0.01
+_PRIMARY = ("bottle", "filter")  # the second ones and the blanks are not filled on every visit
+
+
+def _of_laboratory(delivery: Delivery) -> pd.Series:
+    entries = delivery.entries
+    chosen: pd.Series = (entries["kind"] == "laboratory") & (entries["waits_as"] == 0)
+    return chosen
+
+
+def _waiting_for(delivery: Delivery, reason: str) -> pd.Series:
+    """Return which containers in a laboratory's files have results that wait for a reason, each code once."""
+    entries, containers = delivery.entries, delivery.containers
+    codes = set(entries.loc[_of_laboratory(delivery) & (entries["reason"] == reason), "sample_code"])
+    chosen = (containers["kind"] == "laboratory") & containers["sample_code"].isin(codes - {""})
+    once: pd.Series = chosen & ~containers[["sha256", "sample_code"]].where(chosen).duplicated()
+    return once
+
+
+def sample_not_on_sheet(delivery: Delivery, limits: Limits) -> Findings:
+    """Find samples of a laboratory that no data sheet names, in these files or before."""
+    containers = delivery.containers
+    near = containers["sample_code"].map(likely_partners(containers)).fillna("-")
+    chosen = _waiting_for(delivery, NOT_ON_A_SHEET)
+    return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], near=near)
+
+
+def sample_code_twice(delivery: Delivery, limits: Limits) -> Findings:
+    """Find samples of a laboratory whose code stands on the sheets of several visits."""
+    containers, placed = delivery.containers, placed_containers(delivery)
+    visits = placed.groupby("sample")["visit"].agg(lambda each: "; ".join(dict.fromkeys(each)))
+    named = looked_up(sample_of(containers["sample_code"]), visits).fillna("")
+    chosen = _waiting_for(delivery, TWICE_ON_SHEETS)
+    return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], visits=named)
+
+
+def sheet_row_waits(delivery: Delivery, limits: Limits) -> Findings:
+    """Find samples of a laboratory on a row of a sheet that itself waits for its station or date."""
+    containers = delivery.containers
+    chosen = _waiting_for(delivery, SHEET_WAITS)
+    return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"])
+
+
+def sample_missing(delivery: Delivery, limits: Limits) -> Findings:
+    """Find bottles and filters of these sheets for which the laboratory's files have no result."""
+    containers = delivery.containers
+    results = delivery.entries[_of_laboratory(delivery)]
+    if results.empty:
+        return at_containers(containers, np.zeros(len(containers), dtype=bool))
+    reported = (set(container_of(results["sample_code"])) & set(_PRIMARY)) | {"sample"}
+    known, samples = set(results["sample_code"]), set(sample_of(results["sample_code"]))
+    own = (containers["kind"] == "data_sheet") & ~containers["of_record"] & (containers["sample_code"] != "")
+    by_sample = containers["container"] == "sample"
+    there = containers["sample_code"].isin(known) | (
+        sample_of(containers["sample_code"]).isin(samples) & by_sample
+    )
+    late = containers["taken_on"] > results["taken_on"].max()  # those are still on their way
+    chosen = own & containers["container"].isin(reported) & ~there & ~late
+    return at_containers(containers, chosen, code=containers["sample_code"])
+
+
+def code_likely(delivery: Delivery, limits: Limits) -> Findings:
+    """Find codes that cannot be read and are one slip away from one that their kind of file lacks."""
+    containers = delivery.containers
+    unread = (containers["sample_code"] == "") & (containers["as_written"] != "")
+    likely = containers["as_written"].map(likely_partners(containers)).fillna("")
+    return at_containers(containers, unread & (likely != ""), near=likely)
+
+
+def _sheet_rows(delivery: Delivery) -> pd.DataFrame:
+    """Return, by sample, the containers that its row of a sheet names, and those that the sheet knows."""
+    containers = delivery.containers
+    sheets = containers[(containers["kind"] == "data_sheet") & ~containers["of_record"]]
+    key = ["sha256", "sheet", "row"]
+    of_file = sheets.groupby("sha256")["container"].agg(frozenset).rename("columns")
+    of_row = sheets.groupby(key)["container"].agg(frozenset).rename("named").reset_index()
+    placed = placed_containers(delivery)[["sample", *key]].drop_duplicates("sample")
+    rows = placed.merge(of_row, on=key).merge(of_file, left_on="sha256", right_index=True)
+    return rows.set_index("sample")[["named", "columns"]]
+
+
+def container_left_out(delivery: Delivery, limits: Limits) -> Findings:
+    """Find bottles and filters in the freezer or the laboratory that their row of the sheet leaves out."""
+    containers = delivery.containers
+    rows = _sheet_rows(delivery)
+    sample = sample_of(containers["sample_code"])
+    elsewhere = containers["kind"].isin(["freezer_log", "laboratory"]) & containers["container"].isin(
+        _PRIMARY
+    )
+    kind = container_of(containers["sample_code"])
+    missing = pd.Series(False, index=containers.index)
+    for place in containers.index[elsewhere & sample.isin(rows.index)]:
+        row = rows.loc[sample[place]]
+        missing[place] = kind[place] in row["columns"] and kind[place] not in row["named"]
+    missing &= ~containers["sample_code"].where(missing).duplicated()
+    return at_containers(containers, missing, code=containers["sample_code"], container=kind)
+
+
+def not_in_freezer_log(delivery: Delivery, limits: Limits) -> Findings:
+    """Find bottles and filters that the freezer log lacks although the other one of their sample is in it."""
+    containers = delivery.containers
+    log = containers[containers["kind"] == "freezer_log"]
+    logged, samples = set(log["sample_code"]), set(sample_of(log["sample_code"])) - {""}
+    known = containers[(containers["kind"] != "freezer_log") & containers["sample_code"].str.contains("-")]
+    chosen = pd.Series(False, index=containers.index)
+    lacking = known[~known["sample_code"].isin(logged) & sample_of(known["sample_code"]).isin(samples)]
+    chosen[lacking.drop_duplicates("sample_code").index] = True
+    return at_containers(containers, chosen, code=containers["sample_code"])
+
+
+def freezer_unknown(delivery: Delivery, limits: Limits) -> Findings:
+    """Find containers in the freezer log that no data sheet names."""
+    containers = delivery.containers
+    on_sheets = set(sample_of(placed_containers(delivery)["sample_code"]))
+    chosen = (containers["kind"] == "freezer_log") & ~containers["of_record"]
+    chosen &= ~sample_of(containers["sample_code"]).isin(on_sheets | {""})
+    return at_containers(
+        containers, chosen & ("data_sheet" in delivery.kinds), code=containers["sample_code"]
+    )
+
+
+def _same_results(delivery: Delivery) -> tuple[pd.DataFrame, list[str]]:
+    key = ["sample_code", "quantity", "sample_type", "method"]
+    entries = delivery.entries
+    asked = _of_laboratory(delivery) & (entries["sample_code"] != "") & entries["value"].notna()
+    asked &= ~entries["sample_type"].isin(["lab duplicate", "spike"])
+    return entries[asked], key
+
+
+def result_repeated(delivery: Delivery, limits: Limits) -> Findings:
+    """Find results that stand twice with the same value for the same sample."""
+    rows, key = _same_results(delivery)
+    again = rows.duplicated([*key, "value", "sign"]).reindex(delivery.entries.index, fill_value=False)
+    return at_entries(delivery.entries, again, code=delivery.entries["sample_code"])
+
+
+def result_twice(delivery: Delivery, limits: Limits) -> Findings:
+    """Find a sample with two different results of one quantity: two bottles, or a correction."""
+    rows, key = _same_results(delivery)
+    once = rows.drop_duplicates([*key, "value", "sign"])
+    differ = once[once.duplicated(key, keep=False)]
+    chosen = pd.Series(False, index=delivery.entries.index)
+    chosen[differ.index] = True
+    return at_entries(delivery.entries, chosen, code=delivery.entries["sample_code"])
+
+
+def volumes_do_not_add(delivery: Delivery, limits: Limits) -> Findings:
+    """Find sheets on which poured and topped-up volumes do not add up to the total."""
+    visits = delivery.visits
+    parts = visits["volume_poured_ml"] + visits["volume_topped_up_ml"].fillna(0)
+    total = visits["volume_filtered_ml"]
+    chosen = (parts - total).abs() > limits["share"] * total
+    placed = placed_containers(delivery)
+    key = ["sha256", "sheet", "row"]
+    rows = placed.merge(visits.loc[chosen, key], on=key)
+    filters = rows["container"].str.contains("filter") | (rows["container"] == "sample")
+    samples = set(rows.loc[filters, "sample"])
+    entries = delivery.entries
+    depends = sample_of(entries["sample_code"]).isin(samples) & entries["volume_filtered_ml"].notna()
+    found = at_visits(visits, chosen, parts=number_texts(parts), total=number_texts(total))
+    return Findings(found.places, found.values, np.flatnonzero(depends).astype(np.int64))
+
+
+def volumes_differ(delivery: Delivery, limits: Limits) -> Findings:
+    """Find concentrations that the laboratory computed with another volume than the sheet's total."""
+    entries, placed = delivery.entries, placed_containers(delivery)
+    said = placed[placed["volume_filtered_ml"].notna()]
+    volumes = said.drop_duplicates("sample").set_index("sample")["volume_filtered_ml"]
+    sheet = looked_up(sample_of(entries["sample_code"]), volumes)
+    told = entries["told_volume_ml"]
+    chosen = (
+        _of_laboratory(delivery)
+        & ((sheet - told).abs() > SAME_VOLUME_SHARE * sheet)
+        & (entries["reason"] == "")
+    )
+    return at_entries(
+        entries,
+        chosen,
+        sheet=[f"{each} mL" for each in number_texts(sheet)],
+        told=[f"{each} mL" for each in number_texts(told)],
+    )
+
+
+def sheet_says_otherwise(delivery: Delivery, limits: Limits) -> Findings:
+    """Find results for which the laboratory states another station or date than the sheet of the sample."""
+    entries = delivery.entries
+    placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")
+    sample = sample_of(entries["sample_code"])
+    station, day = looked_up(sample, placed["station_code"]).fillna(""), looked_up(sample, placed["taken_on"])
+    other = (station != "") & (entries["station_code"] != "") & (station != entries["station_code"])
+    other |= day.notna() & entries["taken_on"].notna() & (day != entries["taken_on"])
+    shown = station + " " + day.dt.strftime("%Y-%m-%d").fillna("")
+    return at_entries(entries, _of_laboratory(delivery) & (entries["matched"] != "") & other, sheet=shown)
+
+
+def _freezer_rows(delivery: Delivery) -> pd.DataFrame:
+    """Return the containers with a date of freezing and the day on which their sample was taken."""
+    containers = delivery.containers
+    placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")["taken_on"]
+    taken = looked_up(sample_of(containers["sample_code"]), placed)
+    return containers.assign(days=(containers["frozen_on"] - taken).dt.days)
+
+
+def frozen_late(delivery: Delivery, limits: Limits) -> Findings:
+    """Find bottles and filters that went into the freezer days after the visit."""
+    rows = _freezer_rows(delivery)
+    chosen = (rows["days"] > limits["days"]) & ~rows["of_record"]
+    return at_containers(
+        rows, chosen, delivery.entries, code=rows["sample_code"], days=number_texts(rows["days"].fillna(0))
+    )
+
+
+def frozen_before_taken(delivery: Delivery, limits: Limits) -> Findings:
+    """Find bottles and filters that went into the freezer before the day of the visit."""
+    rows = _freezer_rows(delivery)
+    return at_containers(rows, (rows["days"] < 0) & ~rows["of_record"], code=rows["sample_code"])
+
+
+def freezer_warm(delivery: Delivery, limits: Limits) -> Findings:
+    """Find bottles and filters in a freezer that was not cold enough."""
+    containers = delivery.containers
+    warm = containers["freezer_temperature_degc"] > limits["degc"]
+    shown = number_texts(containers["freezer_temperature_degc"])
+    return at_containers(
+        containers, warm & ~containers["of_record"], code=containers["sample_code"], degrees=shown
+    )
+
+
+def holding_time_exceeded(delivery: Delivery, limits: Limits) -> Findings:
+    """Find results of samples that were kept longer than the published or planned limit."""
+    entries, rules = delivery.entries, delivery.programme.quality
+    known = {code: rules.holding_time(code) for code in entries["quantity"].unique()}
+    days = (
+        entries["quantity"].map({code: each.days for code, each in known.items() if each}).astype("float64")
+    )
+    source = entries["quantity"].map({code: each.source for code, each in known.items() if each}).fillna("")
+    kept = (entries["analysed_on"] - entries["taken_on"]).dt.days
+    return at_entries(
+        entries,
+        (kept > days) & (entries["kind"] == "laboratory"),
+        kept=number_texts(kept.fillna(0)),
+        most=number_texts(days.fillna(0)),
+        source=source,
+    )
+
+
+SAMPLE_CHECKS = (
+    Check("sample_not_on_sheet", "hold", COMMON_PRACTICE, sample_not_on_sheet),
+    Check("sample_code_twice", "hold", COMMON_PRACTICE, sample_code_twice),
+    Check("sheet_row_waits", "hold", COMMON_PRACTICE, sheet_row_waits),
+    Check("sample_missing", "note", COMMON_PRACTICE, sample_missing),
+    Check("code_likely", "note", "ISO/IEC 7064, MOD 11,10: one slip never fits", code_likely),
+    Check("container_left_out", "note", COMMON_PRACTICE, container_left_out),
+    Check("not_in_freezer_log", "note", COMMON_PRACTICE, not_in_freezer_log),
+    Check("freezer_unknown", "note", COMMON_PRACTICE, freezer_unknown),
+    Check("result_repeated", "refuse", COMMON_PRACTICE, result_repeated),
+    Check("result_twice", "hold", COMMON_PRACTICE, result_twice),
+    Check("volumes_do_not_add", "hold", "the total is the sum of its parts (definition)", volumes_do_not_add,
+          {"share": 0.01}),
+    Check("volumes_differ", "hold", "the result changes in proportion (definition)", volumes_differ),
+    Check("sheet_says_otherwise", "hold", COMMON_PRACTICE, sheet_says_otherwise),
+    Check("frozen_late", "hold", "frozen on the day of the visit or the next (common practice)", frozen_late,
+          {"days": 1.0}),
+    Check("frozen_before_taken", "note", "nothing is frozen before it is taken (definition)",
+          frozen_before_taken),
+    Check("freezer_warm", "note", "-20 °C and colder: US EPA method 447.0; the margin is common practice",
+          freezer_warm, {"degc": -15.0}),
+    Check("holding_time_exceeded", "hold",
+          "40 CFR 136.3, table II; US EPA methods 445.0 to 447.0; else the programme's plan",
+          holding_time_exceeded),
+)  # fmt: skip

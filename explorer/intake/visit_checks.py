@@ -1,0 +1,267 @@
+"""Checks of visits: dates, the same visit twice, who read and with what, training, ice, the place."""
+
+import numpy as np
+import pandas as pd
+
+from explorer.intake.check import COMMON_PRACTICE, Check, Limits
+from explorer.intake.delivery import Delivery
+from explorer.intake.findings import Findings, at_entries, at_visits, number_texts
+from explorer.records.cells import read_flags
+
+__all__ = [
+    "VISIT_CHECKS",
+    "analysed_before_taken",
+    "calibration_old",
+    "date_in_future",
+    "iced_late",
+    "line_check_old",
+    "observer_differs",
+    "observer_new",
+    "reading_differs",
+    "reading_known",
+    "station_outside_water",
+    "sunglasses_worn",
+    "training_old",
+    "visit_repeated",
+    "visit_twice",
+]
+
+SAME_VALUE_SHARE = 0.005  # values that differ by less are the same, written with other digits
+
+_SAME_READING = ["station_code", "quantity", "taken_on", "stratum", "depth_m", "sample_type", "observer"]
+
+
+def _days(dates: pd.Series) -> list[str]:
+    return [str(each) for each in dates.dt.strftime("%Y-%m-%d").fillna("")]
+
+
+def date_in_future(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits and analyses on days that have not come yet."""
+    entries, today = delivery.entries, pd.Timestamp(delivery.today)
+    ahead = entries["taken_on"] > today
+    date = entries["taken_on"].where(ahead, entries["analysed_on"])
+    return at_entries(entries, ahead | (entries["analysed_on"] > today), date=_days(date))
+
+
+def analysed_before_taken(delivery: Delivery, limits: Limits) -> Findings:
+    """Find results that were analysed, or received, before the day of the visit."""
+    entries = delivery.entries
+    early = entries["analysed_on"].where(entries["analysed_on"].notna(), entries["received_on"])
+    chosen = early < entries["taken_on"]
+    return at_entries(entries, chosen, analysed=_days(early), taken=_days(entries["taken_on"]))
+
+
+def _again(delivery: Delivery) -> tuple[pd.DataFrame, pd.Series, pd.Series]:
+    """Return readings that could be the same as others, their number among them, and whether values agree."""
+    entries = delivery.entries
+    asked = (entries["station_code"] != "") & entries["taken_on"].notna() & entries["value"].notna()
+    asked &= (entries["kind"] == "data_sheet") & (entries["sample_code"] == "")
+    rows = entries[asked]
+    groups = rows.groupby(_SAME_READING, dropna=False, sort=False)["value"]
+    first = groups.transform("first")
+    same = (rows["value"] - first).abs() <= SAME_VALUE_SHARE * first.abs()
+    return rows, groups.cumcount(), same
+
+
+def _row_before(rows: pd.DataFrame) -> pd.Series:
+    place = rows["file_name"] + ", row " + rows["row"].astype(str)
+    return place.groupby([rows[name] for name in _SAME_READING], dropna=False, sort=False).transform("first")
+
+
+def visit_repeated(delivery: Delivery, limits: Limits) -> Findings:
+    """Find readings that another row, or another file, gives once more with the same value."""
+    rows, number, same = _again(delivery)
+    chosen = ((number > 0) & same).reindex(delivery.entries.index, fill_value=False)
+    other = _row_before(rows).reindex(delivery.entries.index, fill_value="")
+    return at_entries(delivery.entries, chosen, other=other)
+
+
+def visit_twice(delivery: Delivery, limits: Limits) -> Findings:
+    """Find readings of the same station, day and observer with different values: both wait."""
+    rows, _, same = _again(delivery)
+    keys = [rows[name] for name in _SAME_READING]
+    differs = (~same).groupby(keys, dropna=False, sort=False).transform("any")
+    chosen = differs.reindex(delivery.entries.index, fill_value=False)
+    other = _other_row(rows).reindex(delivery.entries.index, fill_value="")
+    return at_entries(delivery.entries, chosen, other=other)
+
+
+def _other_row(rows: pd.DataFrame) -> pd.Series:
+    """Return for every reading the row of another one of its kind."""
+    place = rows["file_name"] + ", row " + rows["row"].astype(str)
+    groups = place.groupby([rows[name] for name in _SAME_READING], dropna=False, sort=False)
+    first, last = groups.transform("first"), groups.transform("last")
+    return first.where(first != place, last)
+
+
+def _standing(delivery: Delivery) -> pd.DataFrame:
+    """Return, by the index of the delivery's readings, the reading that stands in the record already."""
+    entries, standing = delivery.entries, delivery.past.standing
+    key = [*_SAME_READING, "sample_code"]
+    asked = entries[
+        (entries["station_code"] != "") & entries["taken_on"].notna() & (entries["waits_as"] == 0)
+    ]
+    known = standing.drop_duplicates(key)[[*key, "value", "sign", "reading_id", "as_written"]]
+    merged = asked[key].merge(known, how="left", on=key).set_axis(asked.index)
+    lacking = merged["reading_id"].isna() & (asked["sample_code"] == "")
+    if lacking.any():  # the record may know by which sample or by whom, where the sheet does not
+        loose = [name for name in key if name not in ("sample_code", "observer")]
+        others = known.drop_duplicates(loose)[
+            [*loose, "value", "sign", "reading_id", "as_written", "observer"]
+        ]
+        again = asked.loc[lacking, [*loose, "observer"]].merge(others, how="left", on=loose).set_axis(
+            asked.index[lacking]
+        )  # fmt: skip
+        fits = (
+            (again["observer_x"] == "")
+            | (again["observer_y"] == "")
+            | (again["observer_x"] == again["observer_y"])
+        )
+        columns = ["value", "sign", "reading_id", "as_written"]
+        merged.loc[again.index[fits], columns] = again.loc[fits, columns]
+    return merged[["value", "sign", "reading_id", "as_written"]].reindex(entries.index)
+
+
+def _agrees(delivery: Delivery, standing: pd.DataFrame) -> pd.Series:
+    entries = delivery.entries
+    same = (entries["value"] - standing["value"]).abs() <= SAME_VALUE_SHARE * standing["value"].abs()
+    both_unread = entries["value"].isna() & standing["value"].isna()
+    agrees: pd.Series = (same & (entries["sign"] == standing["sign"])) | both_unread
+    return agrees
+
+
+def reading_known(delivery: Delivery, limits: Limits) -> Findings:
+    """Find readings that stand in the record already with the same value."""
+    standing = _standing(delivery)
+    chosen = standing["reading_id"].notna() & _agrees(delivery, standing)
+    return at_entries(delivery.entries, chosen)
+
+
+def reading_differs(delivery: Delivery, limits: Limits) -> Findings:
+    """Find readings that stand in the record already with another value."""
+    standing = _standing(delivery)
+    chosen = standing["reading_id"].notna() & ~_agrees(delivery, standing)
+    chosen &= delivery.entries["value"].notna()
+    return at_entries(delivery.entries, chosen, other=standing["as_written"].fillna(""))
+
+
+def sunglasses_worn(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits whose sheet says that the disk was read with sunglasses on."""
+    worn = read_flags(delivery.visits["sunglasses"].tolist())[0]
+    return at_visits(delivery.visits, worn)
+
+
+def observer_new(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits by somebody who has not read at this station before, where others have."""
+    visits, before = delivery.visits, delivery.past.observers
+    stations = {station for station, _ in before}
+    pairs = list(zip(visits["station_code"], visits["observer"], strict=True))
+    new = [
+        station in stations and observer != "" and (station, observer) not in before
+        for station, observer in pairs
+    ]
+    first = ~pd.DataFrame(pairs, columns=["station", "observer"]).duplicated().to_numpy()
+    return at_visits(
+        visits, np.array(new, dtype=bool) & first, observer=visits["observer"], station=visits["station_code"]
+    )
+
+
+def observer_differs(delivery: Delivery, limits: Limits) -> Findings:
+    """Find an observer who reads otherwise than others on shared days at the same stations."""
+    entries = delivery.entries
+    columns = ["station_code", "quantity", "taken_on", "stratum", "observer", "value", "sign"]
+    own = entries.loc[entries["kind"] == "data_sheet", columns]
+    rows = pd.concat([own, delivery.past.standing[columns]]).drop_duplicates(columns[:5])
+    rows = rows[(rows["observer"] != "") & (rows["sign"] == "=") & (rows["value"] > 0)]
+    rows = rows[(rows["quantity"] == "secchi_depth") & (rows["station_code"] != "")]
+    day = ["station_code", "taken_on", "stratum"]
+    logs = np.log(rows["value"])
+    total, count = (logs.groupby([rows[each] for each in day]).transform(how) for how in ("sum", "count"))
+    shared = count > 1
+    apart = (logs - (total - logs) / (count - 1).where(shared))[shared]
+    by_observer = apart.groupby(rows.loc[shared, "observer"])
+    ratio, days = np.exp(by_observer.median()), by_observer.count()
+    most = 1 + limits["percent"] / 100
+    odd = ratio[(days >= limits["days"]) & ((ratio > most) | (ratio < 1 / most))]
+    chosen = entries["observer"].isin(odd.index) & (entries["quantity"] == "secchi_depth")
+    chosen &= ~entries["observer"].where(chosen).duplicated()
+    return at_entries(
+        entries,
+        chosen,
+        observer=entries["observer"],
+        days=number_texts(entries["observer"].map(days).fillna(0)),
+        ratio=[f"{each:.2f}" for each in entries["observer"].map(ratio)],
+    )
+
+
+def _older(delivery: Delivery, name: str, days: float, **values: pd.Series) -> Findings:
+    """Find visits that lie longer after a date on their sheet than they may."""
+    visits = delivery.visits
+    when = pd.to_datetime(
+        visits[name].where(visits[name].str.fullmatch(r"\d{4}-\d{2}-\d{2}")), errors="coerce"
+    )
+    passed = (visits["taken_on"] - when).dt.days
+    shown = number_texts(passed.fillna(0))
+    return at_visits(visits, passed > days, None, days=shown, most=f"{days:g}", **values)
+
+
+def training_old(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits whose observer was trained longer ago than the programme wants."""
+    return _older(delivery, "trained_on", limits["days"], observer=delivery.visits["observer"])
+
+
+def line_check_old(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits whose disk line was checked against a tape longer ago than the programme wants."""
+    return _older(delivery, "line_checked_on", limits["days"])
+
+
+def calibration_old(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits whose probe was calibrated longer ago than the programme wants."""
+    return _older(delivery, "calibrated_on", limits["days"])
+
+
+def _minutes(times: pd.Series) -> pd.Series:
+    parts = times.str.extract(r"^(\d{1,2}):(\d{2})$").astype("float64")
+    return parts[0] * 60 + parts[1]
+
+
+def iced_late(delivery: Delivery, limits: Limits) -> Findings:
+    """Find samples that went on ice late, unless they were in the freezer before."""
+    visits = delivery.visits
+    taken, iced, frozen = (_minutes(visits[name]) for name in ("taken_time", "on_ice_time", "frozen_time"))
+    same_day = visits["frozen_on"].isna() | (visits["frozen_on"] == visits["taken_on"])
+    soon_frozen = same_day & (frozen - taken <= limits["minutes"])
+    chosen = (iced - taken > limits["minutes"]) & ~soon_frozen
+    return at_visits(
+        visits, chosen, minutes=number_texts((iced - taken).fillna(0)), most=f"{limits['minutes']:g}"
+    )
+
+
+def station_outside_water(delivery: Delivery, limits: Limits) -> Findings:
+    """Find stations whose place on the map does not lie in their water."""
+    visits, outside = delivery.visits, delivery.past.outside
+    chosen = visits["station_code"].isin(list(outside)) & ~visits["station_code"].duplicated()
+    water = visits["station_code"].map(outside).fillna("")
+    return at_visits(visits, chosen, station=visits["station_code"], water=water)
+
+
+VISIT_CHECKS = (
+    Check("date_in_future", "hold", "nothing is measured before its day (definition)", date_in_future),
+    Check("analysed_before_taken", "hold", "nothing is analysed before it is taken (definition)",
+          analysed_before_taken),
+    Check("visit_repeated", "refuse", COMMON_PRACTICE, visit_repeated),
+    Check("visit_twice", "hold", COMMON_PRACTICE, visit_twice),
+    Check("reading_known", "refuse", COMMON_PRACTICE, reading_known),
+    Check("reading_differs", "hold", COMMON_PRACTICE, reading_differs),
+    Check("sunglasses_worn", "note", "the disk is read without them (common practice)", sunglasses_worn),
+    Check("observer_new", "note", COMMON_PRACTICE, observer_new),
+    Check("observer_differs", "note", COMMON_PRACTICE, observer_differs, {"percent": 20.0, "days": 4.0}),
+    Check("training_old", "note", "training once a year (common practice)", training_old, {"days": 366.0}),
+    Check("line_check_old", "note", "a line is checked once a year (common practice)", line_check_old,
+          {"days": 366.0}),
+    Check("calibration_old", "note", "a probe is calibrated on the day (common practice)", calibration_old,
+          {"days": 1.0}),
+    Check("iced_late", "note", "a quarter of an hour without ice (common practice)", iced_late,
+          {"minutes": 15.0}),
+    Check("station_outside_water", "note", "common practice", station_outside_water),
+)  # fmt: skip
