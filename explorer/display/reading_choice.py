@@ -1,6 +1,8 @@
-"""The readings on a station's panels as a list to pick from."""
+"""The readings on a station's panels: the one under the pointer, and all of them as a list to pick from."""
 
 from dataclasses import dataclass
+
+import numpy as np
 
 from explorer.display.choice import Choice
 from explorer.display.numbers import date_text, reading_text
@@ -9,7 +11,16 @@ from explorer.display.panel_values import PanelPage
 from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
-__all__ = ["ReadingChoice", "build_reading_choice", "reading_entries", "reading_panel"]
+__all__ = [
+    "ReadingChoice",
+    "build_reading_choice",
+    "reading_at",
+    "reading_entries",
+    "reading_line",
+    "reading_near",
+]
+
+NEAR_WIDTH, NEAR_HEIGHT = 0.02, 0.12  # [1] of the panel: how near the pointer must be to a reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +48,8 @@ class ReadingChoice:
     origin: OriginPage | None
 
 
-def reading_panel(page: StationPage, reading_id: int) -> int:
-    """Return on which panel of a page a reading stands, -1 where it is on none.
+def reading_at(page: StationPage, reading_id: int) -> tuple[int, int] | None:
+    """Return on which panel of a page a reading stands, and its row there; None where it is on none.
 
     Parameters
     ----------
@@ -48,9 +59,10 @@ def reading_panel(page: StationPage, reading_id: int) -> int:
         Id of a reading, 0 for none.
     """
     for number, panel in enumerate(page.panels):
-        if (panel.readings["reading_id"] == reading_id).any():
-            return number
-    return -1
+        rows = np.flatnonzero(panel.readings["reading_id"].to_numpy() == reading_id)
+        if rows.size:
+            return number, int(rows[0])
+    return None
 
 
 def build_reading_choice(
@@ -70,14 +82,14 @@ def build_reading_choice(
         What lies behind it.
     """
     filled = [number for number, panel in enumerate(page.panels) if len(panel.readings)]
-    panel = reading_panel(page, reading_id)
-    shown = panel if panel >= 0 else next(iter(filled), -1)
+    at = reading_at(page, reading_id)
+    shown = at[0] if at else next(iter(filled), -1)
     return ReadingChoice(
         quantities=tuple((page.panels[number].title, number) for number in filled),
         panel=shown,
         readings=reading_entries(page.panels[shown], choice) if shown >= 0 else (),
-        reading_id=reading_id if panel >= 0 else None,
-        origin=origin if panel >= 0 else None,
+        reading_id=reading_id if at else None,
+        origin=origin if at else None,
     )
 
 
@@ -103,3 +115,63 @@ def reading_entries(panel: PanelPage, choice: Choice) -> tuple[tuple[str, int], 
         held = say("reading.held", {"line": line}, choice.language)
         entries.append((held if status == "held" else line, int(number)))
     return tuple(reversed(entries))
+
+
+def reading_near(page: StationPage, panel: int, across: float, up: float) -> int | None:
+    """Return the reading under the pointer.
+
+    Parameters
+    ----------
+    page : StationPage
+        The page on the screen.
+    panel : int
+        Position of the panel.
+    across, up : float
+        The pointer's place in the panel, from its left and its lower edge. [1]
+
+    Returns
+    -------
+    int or None
+        Row in the panel's readings; None where no reading is near.
+    """
+    readings = page.panels[panel].readings
+    if readings.empty:
+        return None
+    width = page.last_year + 1 - page.first_year
+    right = ((readings["when"].to_numpy() - page.first_year) / width - across) / NEAR_WIDTH
+    above = (readings["place"].to_numpy() - up) / NEAR_HEIGHT
+    distance = np.where(np.isnan(above), np.inf, right**2 + above**2)
+    row = int(np.argmin(distance))
+    return row if distance[row] <= 1 else None
+
+
+def reading_line(panel: PanelPage, row: int, choice: Choice) -> str:
+    """Return what is said of a reading of a panel: date, value, unit, and what it is where it is no value.
+
+    Parameters
+    ----------
+    panel : PanelPage
+        One panel.
+    row : int
+        Row in its readings.
+    choice : Choice
+        Units and language.
+    """
+    reading = panel.readings.iloc[row]
+    line = say(
+        "reading.line",
+        {
+            "date": date_text(reading["taken_on"].to_datetime64(), choice.language),
+            "value": reading_text(
+                reading["value"], reading["sign"], panel.quantity, choice.length_unit, choice.language
+            ),
+        },
+        choice.language,
+    )
+    if reading["status"] == "held":
+        return say("reading.held", {"line": line}, choice.language)
+    if reading["sign"] == ">" and panel.quantity.unit == "m":
+        return say("reading.on_bottom", {"line": line}, choice.language)
+    if reading["sign"] == "<":
+        return say("reading.below_limit", {"line": line}, choice.language)
+    return line

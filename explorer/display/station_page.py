@@ -12,7 +12,6 @@ from explorer.analysis.usual_range import usual_range
 from explorer.display.axes import decimal_years, year_ticks
 from explorer.display.choice import Choice
 from explorer.display.comparison import NO_COMPARISON, Comparison, District, build_comparison
-from explorer.display.numbers import date_text, reading_text
 from explorer.display.panel_page import build_panel_page
 from explorer.display.panel_values import PanelPage
 from explorer.display.season_strip import SeasonCell, build_season_strip
@@ -27,7 +26,7 @@ from explorer.model.quantities import Quantity
 from explorer.model.readings import usable
 from explorer.model.words import say
 
-__all__ = ["PANEL_QUANTITIES", "StationPage", "build_station_page", "reading_near"]
+__all__ = ["PANEL_QUANTITIES", "StationPage", "build_station_page"]
 
 # Each panel shows the first of its quantities unless the station has more readings of a later one.
 PANEL_QUANTITIES = (
@@ -44,7 +43,6 @@ DRAWN = (
 )  # fmt: skip
 
 LEAST_YEARS = 6  # a young station is not blown up to fill the panel
-NEAR_WIDTH, NEAR_HEIGHT = 0.02, 0.12  # [1] of the panel: how near the pointer must be to a reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,59 +210,3 @@ def _years(readings: pd.DataFrame, programme: Programme) -> tuple[int, int]:
     years = readings["taken_on"].to_numpy()[[0, -1]].astype("datetime64[Y]").astype(int) + 1970
     first, last = years.tolist()  # they stand by date
     return min(first, last - LEAST_YEARS + 1), last
-
-
-def reading_near(
-    page: StationPage, panel: int, across: float, up: float, choice: Choice
-) -> tuple[int, str] | None:
-    """Return the reading under the pointer and what it says.
-
-    Parameters
-    ----------
-    page : StationPage
-        The page on the screen.
-    panel : int
-        Position of the panel.
-    across, up : float
-        The pointer's place in the panel, from its left and its lower edge. [1]
-    choice : Choice
-        Units and language.
-
-    Returns
-    -------
-    tuple of (int, str) or None
-        Row in the panel's readings, and a line with date, quantity, value and unit; None where no reading
-        is near.
-    """
-    readings = page.panels[panel].readings
-    if readings.empty:
-        return None
-    width = page.last_year + 1 - page.first_year
-    right = ((readings["when"].to_numpy() - page.first_year) / width - across) / NEAR_WIDTH
-    above = (readings["place"].to_numpy() - up) / NEAR_HEIGHT
-    distance = np.where(np.isnan(above), np.inf, right**2 + above**2)
-    row = int(np.argmin(distance))
-    if distance[row] > 1:
-        return None
-    return row, _reading_line(page.panels[panel], row, choice)
-
-
-def _reading_line(panel: PanelPage, row: int, choice: Choice) -> str:
-    reading = panel.readings.iloc[row]
-    line = say(
-        "reading.line",
-        {
-            "date": date_text(reading["taken_on"].to_datetime64(), choice.language),
-            "value": reading_text(
-                reading["value"], reading["sign"], panel.quantity, choice.length_unit, choice.language
-            ),
-        },
-        choice.language,
-    )
-    if reading["status"] == "held":
-        return say("reading.held", {"line": line}, choice.language)
-    if reading["sign"] == ">" and panel.quantity.unit == "m":
-        return say("reading.on_bottom", {"line": line}, choice.language)
-    if reading["sign"] == "<":
-        return say("reading.below_limit", {"line": line}, choice.language)
-    return line

@@ -33,7 +33,7 @@ function render({ model, el }) {
 
   // Something on the page opened it: bring it into view, as little as needed.
   function show() {
-    requestAnimationFrame(() => (el.closest(".fold") ?? el).scrollIntoView({ block: "nearest" }));
+    requestAnimationFrame(() => button.scrollIntoView({ block: "nearest" })); // with its style's margin
   }
 
   button.addEventListener("click", press);

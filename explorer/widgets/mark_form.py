@@ -31,6 +31,7 @@ class MarkForm:
 
     def __init__(self, writer: str, refused: str, on_mark: Callable[[str, str], str], language: str) -> None:
         self._on_mark, self._language = on_mark, language
+        self._reading_id: int | None = None
         self.marks = ipywidgets.Dropdown(
             description=self._say("choice"), options=[(self._say(mark), mark) for mark in MARKS]
         )
@@ -49,6 +50,18 @@ class MarkForm:
         self.widget.add_class("mark-form")
         self.remark.add_class("mark-remark")
         self.said.add_class("mark-said")
+
+    def speak_of(self, reading_id: int | None) -> None:
+        """Forget what was typed and said if it was of another reading.
+
+        Parameters
+        ----------
+        reading_id : int or None
+            The picked reading.
+        """
+        if reading_id != self._reading_id:
+            self.remark.value = self.said.value = ""
+        self._reading_id = reading_id
 
     def _say(self, code: str) -> str:
         return say(f"mark.{code}", language=self._language)

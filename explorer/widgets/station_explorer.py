@@ -13,9 +13,10 @@ from explorer.display.downloads import download
 from explorer.display.map_groups import MAP_SHOWS
 from explorer.display.markup import element
 from explorer.display.numbers import count_text, period_text
+from explorer.display.reading_choice import reading_at, reading_line, reading_near
 from explorer.display.record_pages import RecordPages, ShownStation
 from explorer.display.season_strip import moved_period
-from explorer.display.station_page import StationPage, reading_near
+from explorer.display.station_page import StationPage
 from explorer.model.calendar import Period
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
@@ -186,21 +187,16 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self._draw(self._take_newer, self._show_map, self._show_station)
 
     def point(self, panel: int, across: float, up: float) -> None:
-        """Say what lies under the pointer; panel -1 is beside all panels."""
+        """Say what lies under the pointer, else what is picked; panel -1 is beside all panels."""
         page = self.page
-        found = None if page is None or panel < 0 else reading_near(page, panel, across, up, self.choice)
-        for number, view in enumerate(self.screen.panels):
-            if page is None or found is None or number != panel:
-                view.say("", None)
-            else:
-                reading = page.panels[number].readings.iloc[found[0]]
-                view.say(found[1], (reading["when"], reading["place"]))
+        near = None if page is None or panel < 0 else reading_near(page, panel, across, up)
+        self._ring((panel, near) if near is not None else None)
 
     def click(self, panel: int, across: float, up: float) -> None:
         """Show what lies behind the reading under the pointer."""
-        found = None if self.page is None else reading_near(self.page, panel, across, up, self.choice)
-        if self.page is not None and found is not None:
-            self.reading = int(self.page.panels[panel].readings["reading_id"].iloc[found[0]])
+        row = None if self.page is None else reading_near(self.page, panel, across, up)
+        if self.page is not None and row is not None:
+            self.reading = int(self.page.panels[panel].readings["reading_id"].iloc[row])
             self.folds.origin.fold.bring_up()
 
     def fit_water(self) -> None:
@@ -239,9 +235,22 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     def _show_all(self, _: Any) -> None:
         self._draw(self._show_map, self._show_station)
 
+    def _ring(self, pointed: tuple[int, int] | None) -> None:
+        """Ring a reading, given by panel and row, and say what it is; without one, the picked reading."""
+        page = self.page
+        at = pointed or (reading_at(page, self.reading) if page is not None and self.reading else None)
+        for number, view in enumerate(self.screen.panels):
+            if page is None or at is None or number != at[0]:
+                view.say("", None)
+            else:
+                panel = page.panels[number]
+                reading = panel.readings.iloc[at[1]]
+                view.say(reading_line(panel, at[1], self.choice), (reading["when"], reading["place"]))
+
     def _show_fold(self, change: Any) -> None:
         fold = self.folds.origin.fold if change["name"] == "reading" else self.folds.profiles.fold
         self._draw(fold.refresh)
+        self._ring(None)
 
     def _show_dress(self, _: Any) -> None:
         self._draw(self._show_page)
@@ -290,6 +299,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self._shown = self._pages.station(choice)
         self.remove_class("nothing-picked")
         screen.show_station(self._shown.page, choice, self._period_words(choice))
+        if self.reading:
+            self._ring(None)
 
     def _period_words(self, choice: Choice) -> str:
         if not choice.picked:

@@ -5,7 +5,7 @@ from typing import Any, Protocol
 
 from explorer.display.choice import Choice
 from explorer.display.profile_page import ProfilePage
-from explorer.display.reading_choice import ReadingChoice, build_reading_choice, reading_panel
+from explorer.display.reading_choice import ReadingChoice, build_reading_choice, reading_at
 from explorer.display.record_pages import RecordPages, ShownStation
 from explorer.display.relation_page import RelationPage
 from explorer.model.errors import ExplorerError
@@ -92,7 +92,7 @@ class StationFolds:
         showing, shown = self._showing, self._showing.shown
         if shown is None:
             return None
-        on_a_panel = reading_panel(shown.page, showing.reading) >= 0
+        on_a_panel = reading_at(shown.page, showing.reading) is not None
         origin = showing.pages.origin(showing.reading, shown.choice) if on_a_panel else None
         return build_reading_choice(shown.page, shown.choice, showing.reading, origin)
 
@@ -137,7 +137,7 @@ class StationFolds:
         record = showing.pages.record
         version = mark_reading(record, showing.reading, decided, who=showing.writer, remark=remark)
         now = reading_history(record, showing.reading)[-1].reading_id
-        showing.show_newer()
+        showing.show_newer()  # the reading has another number now
         self.show_reading(now)
         return say("mark.written", {"version": version}, language)
 

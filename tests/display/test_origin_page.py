@@ -8,7 +8,7 @@ import pytest
 from explorer import demo_folder, open_record
 from explorer.display.choice import Choice
 from explorer.display.origin_page import MOST_COMPANIONS, build_origin_page
-from explorer.display.reading_choice import build_reading_choice, reading_panel
+from explorer.display.reading_choice import build_reading_choice, reading_at
 from explorer.display.record_pages import RecordPages
 from explorer.model.calendar import Period
 from explorer.model.problems import Source
@@ -47,7 +47,7 @@ def test_facts_say_value_label_cell_and_checksum(pages, page):
     assert facts["Label"] == origin.sample_code
     assert facts["File"] == origin.source.file_name
     assert facts["Row"] == str(origin.source.row)
-    assert facts["Checksum of the file (SHA-256)"] == origin.source.sha256
+    assert facts["SHA-256 of the file"] == origin.source.sha256
     assert facts["Observer"] == origin.observer
     assert "Sheet" not in facts, "what is not known is missing"
 
@@ -114,7 +114,8 @@ def test_marks_stand_in_the_history_with_name_and_reason(pages, tmp_path):
 def test_list_holds_the_readings_of_the_panel_of_the_picked_one(page):
     number = int(page.panels[1].readings["reading_id"].iloc[5])
     choice = build_reading_choice(page, CHOICE, number, None)
-    assert choice.panel == reading_panel(page, number) == 1
+    assert reading_at(page, number) == (1, 5)
+    assert choice.panel == 1
     assert [each for _, each in choice.readings] == page.panels[1].readings["reading_id"].tolist()[::-1]
     assert choice.reading_id == number
 

@@ -4,7 +4,8 @@ import pytest
 from explorer.analysis.class_schemes import schemes
 from explorer.analysis.classes import class_result
 from explorer.analysis.season_table import season_table
-from explorer.display.station_page import build_station_page, reading_near
+from explorer.display.reading_choice import reading_line, reading_near
+from explorer.display.station_page import build_station_page
 from explorer.model.programme import Programme
 
 CARLSON = schemes()["carlson_simpson_1996"]
@@ -96,24 +97,20 @@ def test_blank_duplicate_and_deep_sample_are_not_drawn(build, make_history, make
     assert page.panels[2].readings["value"].tolist() == [10.0, 14.0]
 
 
-def test_pointer_finds_the_nearest_reading_and_nothing_far_off(build, make_history, make_readings, choice):
+def test_pointer_finds_the_nearest_reading_and_nothing_far_off(build, make_history, make_readings):
     page = build(make_history(make_readings(SUMMER, [1.0, 2.0, 3.0, 4.0, 5.0])))
     panel = page.panels[0]
     width = page.last_year + 1 - page.first_year
     for row in range(5):
         across = (panel.readings["when"].iloc[row] - page.first_year) / width
-        found = reading_near(page, 0, across + 0.001, panel.readings["place"].iloc[row] + 0.01, choice)
-        assert found is not None
-        assert found[0] == row
-    assert reading_near(page, 0, 0.01, 0.5, choice) is None
-    assert reading_near(page, 1, 0.5, 0.5, choice) is None
+        assert reading_near(page, 0, across + 0.001, panel.readings["place"].iloc[row] + 0.01) == row
+    assert reading_near(page, 0, 0.01, 0.5) is None
+    assert reading_near(page, 1, 0.5, 0.5) is None
 
 
 def test_reading_below_the_limit_is_said_in_plain_words(build, make_history, make_readings, choice):
     page = build(make_history(make_readings(SUMMER, [2.0] * 5, "<", quantity="total_phosphorus")))
-    panel = page.panels[2]
-    across = (panel.readings["when"].iloc[0] - page.first_year) / (page.last_year + 1 - page.first_year)
-    _, line = reading_near(page, 2, across, panel.readings["place"].iloc[0], choice)
+    line = reading_line(page.panels[2], 0, choice)
     assert line.replace("\N{NO-BREAK SPACE}", " ") == (
         "15 May 2024: below 2 µg/L (below what the laboratory can measure)"
     )

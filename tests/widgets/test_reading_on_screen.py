@@ -156,3 +156,23 @@ def test_accepting_gives_a_held_reading_back(writing):
     assert panel.readings["status"].iloc[row] == "accepted with a remark"
     assert row in panel.measured.rows
     assert writing.record.version() == 3
+
+
+def test_picked_reading_stays_ringed_while_the_pointer_is_elsewhere(reading):
+    view = reading.folds.origin
+    view.fold.expanded = True
+    view.quantities.value = 1
+    panel = reading.screen.panels[1]
+    assert str(reading.page.panels[1].readings["taken_on"].iloc[-1].year) in panel.said.value
+    reading.point(-1, 0.0, 0.0)
+    assert panel.said.value != ""
+    reading.pick("VEL1")
+    assert all(each.said.value == "" for each in reading.screen.panels)
+
+
+def test_words_of_a_mark_are_gone_with_the_next_reading(writing):
+    view = picked_to_mark(writing)
+    view.form.remark.value = "seen"
+    view.form.write.click()
+    view.readings.value = view.readings.options[3][1]
+    assert (view.form.said.value, view.form.remark.value) == ("", "")
