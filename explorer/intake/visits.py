@@ -17,6 +17,7 @@ from explorer.records.dates import read_times
 __all__ = ["read_dates_of", "read_depths_of", "read_moment", "read_visits", "read_volumes_of"]
 
 _KEPT = ("trained_on", "line_checked_on", "calibrated_on")
+_REMARKED = ("wind", "air_temperature", "air_check_before", "air_check_after")
 _VOLUMES = ("volume_filtered", "volume_poured", "volume_topped_up")
 
 
@@ -65,14 +66,16 @@ def read_visits(reader: TableReader, stations: StationNames, *, in_order: bool) 
 
 
 def _remarks(reader: TableReader) -> Texts:
-    """Return the remarks, with the wind and the air's temperature behind them."""
-    more = [role for role in ("wind", "air_temperature") if reader.layout.columns_of(role)]
+    """Return the remarks, with wind, the air's temperature and the probe's checks in air behind them."""
+    known = (*reader.layout.stated, *(column.role for column in reader.layout.columns))
+    more = [role for role in _REMARKED if role in known]
     texts = [reader.texts("remark"), *(_named(reader, role) for role in more)]
     return np.array(["; ".join(filter(None, row)) for row in zip(*texts, strict=True)], dtype=object)
 
 
 def _named(reader: TableReader, role: str) -> Texts:
-    heading = reader.layout.columns_of(role)[0].heading
+    columns = reader.layout.columns_of(role)
+    heading = columns[0].heading if columns else role.replace("_", " ").capitalize()
     return np.array([f"{heading}: {text}" if text else "" for text in reader.texts(role)], dtype=object)
 
 

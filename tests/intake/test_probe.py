@@ -28,6 +28,28 @@ def test_a_profile_with_its_station_and_day_above_is_read(read):
     assert found.problems == ()
 
 
+@pytest.mark.parametrize(
+    "above",
+    [
+        ("Air check before: 100.4 %", "Air check after: 98.7 %"),
+        ("In air before,100.4 %", "In air after,98.7 %"),
+    ],
+)
+def test_the_probe_s_check_in_air_stands_in_the_remark_of_the_visit(read, above):
+    found = read("Station: HOL1", "Date: 2025-07-11", *above, "", HEADING, "0.5,22.1,8.1,93", "1,22,8,92")
+    remarks = set(found.tables[0].entries["remark"])
+    assert remarks == {"Air check before: 100.4 %; Air check after: 98.7 %"}
+    assert found.problems == ()
+
+
+def test_a_check_in_air_in_columns_keeps_its_heading(read):
+    found = read(
+        "Site,Date,Depth (m),DO mg/L,Remarks,In air before,In air after",
+        "HOL1,2025-07-11,1,8.0,calm,100,99", "HOL1,2025-07-11,2,7.9,calm,100,99",
+    )  # fmt: skip
+    assert set(found.tables[0].entries["remark"]) == {"calm; In air before: 100; In air after: 99"}
+
+
 def test_a_profile_with_columns_for_station_and_day_in_feet_and_fahrenheit_is_converted(read):
     found = read("Site,Date,Depth (ft),Temp F", "HOL1,2025-07-11,10,50", "VEL1,2025-07-12,0,68")
     assert profile(found, "station_code", "depth_m", "value") == [
