@@ -18,7 +18,7 @@ from explorer.model.words import say
 __all__ = ["ProfileField", "ProfileSeason", "ProfileSeasons", "build_profile_seasons"]
 
 WIDEST_DAYS = 14.0  # a profile is drawn for two weeks before and after at most (common practice)
-MOST_STEPS = 8
+MOST_STEPS = 10
 
 
 @dataclass(frozen=True, slots=True)
