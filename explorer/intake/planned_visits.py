@@ -8,7 +8,8 @@ import pandas as pd
 
 from explorer.intake.file_rows import filled_frame
 from explorer.intake.grids import Grid
-from explorer.intake.headings import HeadingNames
+from explorer.intake.headings import LONGEST_HEADING, HeadingNames
+from explorer.intake.layout import Beside, Layout
 from explorer.intake.station_names import StationNames
 from explorer.intake.table_reader import TableReader
 from explorer.intake.table_search import find_table
@@ -87,10 +88,18 @@ def read_visit_list(
             filled_frame(PLANNED_VISITS, {**read, **sampled, **flags, "month": months}, reader.count)
         )
         problems += [each for each in reader.finish(frames[-1]).problems if each.severity != "note"]
+        problems += [_without_date(each, layout) for each in layout.beside if each.why == "text_below"]
     if not frames:
         return filled_frame(PLANNED_VISITS, {}, 0), tuple(problems)
     visits = pd.concat(frames, ignore_index=True)
     return visits.sort_values(["taken_on", "station_code"], kind="stable", ignore_index=True), tuple(problems)
+
+
+def _without_date(beside: Beside, layout: Layout) -> Problem:
+    """Return the problem of a last row that names no day: a data sheet would pass it over."""
+    found = ", ".join(filter(None, beside.cells))[:LONGEST_HEADING]
+    column = next((each.heading for each in layout.columns_of("date")), "")
+    return Problem("no_date", "hold", layout.table.source(beside.row, column), found)
 
 
 def planned_month(stations: Mapping[str, StationPlan], plan: Plan, year: int, month: int) -> pd.DataFrame:

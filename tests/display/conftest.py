@@ -52,3 +52,23 @@ def make_history():
         return StationHistory(station, lake, readings, 1)
 
     return make
+
+
+@pytest.fixture
+def planned_visits():
+    """Return a function that makes visits with their codes: one a station, in June 2026."""
+    from explorer.intake.file_rows import filled_frame
+    from explorer.intake.planned_visits import PLANNED_VISITS
+
+    def make(*rows):
+        usual = {"month": "2026-06", "has_bottle": True, "has_filter": True}
+        rows = [{**usual, "sample_code": "260013", "blank_code": "", **row} for row in rows]
+        names = {name for row in rows for name in row}
+        cells = {
+            name: [row.get(name, False if name.startswith("has") else "") for row in rows] for name in names
+        }
+        cells["taken_on"] = pd.to_datetime(pd.Series([row.get("taken_on") for row in rows], dtype=object))
+        kinds = {**PLANNED_VISITS, "sample_code": "str", "blank_code": "str"}
+        return filled_frame(kinds, cells, len(rows))
+
+    return make
