@@ -19,7 +19,10 @@ from explorer.records.season_rows import (
     waiting_without_season,
 )
 
-HEADING = "station_code,taken_on,quantity,value,unit,sample_code,sample_type,parent_sample,analysed_on,status,remark"
+HEADING = (
+    "station_code,taken_on,quantity,value,unit,"
+    "sample_code,sample_type,parent_sample,analysed_on,status,remark"
+)
 DAYS = np.datetime64("2024-01-01"), np.datetime64("2025-01-01")
 
 
