@@ -172,9 +172,9 @@ def test_duplicates_and_their_precision_are_those_in_the_files(made) -> None:
         row = found[name(code)]
         assert (row["Samples"], row["Pairs"], row["By limit"]) == (samples, len(values), 0)
         assert row["Agree"] == Share(sum(percent <= 25 for percent in percents), len(values))
-        assert row["% of samples"] == pytest.approx(100 * len(values) / samples)
+        assert row["Share, %"] == pytest.approx(100 * len(values) / samples)
         assert row["Middle %"] == pytest.approx(statistics.median(percents))
-        assert row["Largest %"] == pytest.approx(max(percents))
+        assert row["Most %"] == pytest.approx(max(percents))
         assert row["Spread"] == pytest.approx(
             math.sqrt(sum((a - b) ** 2 for a, b in values) / 2 / len(values))
         )
