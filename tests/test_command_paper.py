@@ -14,7 +14,9 @@ from explorer.command.terminal import REFUSED, STOPPED
 from explorer.demo import demo_folder
 from explorer.intake.label_register import given_codes
 from explorer.intake.sample_codes import read_sample_codes, serial_of
+from explorer.model.quantities import QUANTITIES
 from explorer.records.cache import CACHE_VARIABLE
+from explorer.records.ledger import create_record
 
 SHEETS = demo_folder() / "season_2025_sheets"
 PLAN = """
@@ -253,3 +255,20 @@ def test_help_lists_every_command_on_a_line(capsys) -> None:
     said = capsys.readouterr().out
     for name in ("labels", "freezer", "lacking", "quality"):
         assert f"\n    {name}" in said
+
+
+def test_programme_without_a_plan_goes_on_as_it_did_last(tmp_path: Path) -> None:
+    out = tmp_path / "labels.csv" / "x.pdf"
+    assert command.main(["labels", "--month", "2031-06", "--out", str(out)]) == STOPPED
+    assert text_of(out).count("Bottle") > 10
+
+
+def test_record_without_readings_has_empty_lists(tmp_path: Path, capsys) -> None:
+    place = tmp_path / "new.gpkg"
+    create_record(place, "", QUANTITIES.values())
+    assert command.main(["freezer", "--record", str(place)]) == STOPPED
+    assert command.main(["lacking", "--record", str(place)]) == REFUSED
+    assert command.main(["labels", "--record", str(place), "--month", "2031-06", "--out", "x"]) == REFUSED
+    said = capsys.readouterr()
+    assert "Nothing lies in the freezer." in said.out
+    assert "The record holds no readings. Name the season" in said.err

@@ -76,16 +76,38 @@ def duplicate_pairs(samples: pd.DataFrame, limit_percent: float) -> pd.DataFrame
     check_frame(samples, dict.fromkeys(_NEEDED, ""), "samples")
     kept = samples[(samples["status"] != "rejected").to_numpy()]
     kinds = kept["sample_type"].to_numpy(dtype=object)
-    duplicates = kept[np.isin(kinds, DUPLICATES) & (kept["parent_sample"] != "").to_numpy()]
+    duplicates = kept[np.isin(kinds, DUPLICATES)]
     parents = kept[(kinds == "routine") & (kept["sample_code"] != "").to_numpy()]
-    keys = ["quantity", "parent_sample"]
-    columns = {"sample_code": "parent_sample", "value": "first", "sign": "first_sign",
-               "reporting_limit": "first_limit"}  # fmt: skip
-    beside = parents[["quantity", *columns]].rename(columns=columns)
-    pairs = duplicates.merge(beside.drop_duplicates(keys), on=keys, how="inner")
+    pairs = _beside(duplicates, parents)
     pairs = pairs.rename(columns={"value": "second", "sign": "second_sign"})
     pairs = pairs[pairs["first"].notna() & pairs["second"].notna()].reset_index(drop=True)
     return _judged(pairs, limit_percent)
+
+
+def _beside(duplicates: pd.DataFrame, parents: pd.DataFrame) -> pd.DataFrame:
+    """Return duplicates beside the result of the code that they name, else of the same sample.
+
+    A laboratory names the first bottle, a sheet the sample: 250139-1, 250139-3 and 250139 are one sample.
+    """
+    columns = {"value": "first", "sign": "first_sign", "reporting_limit": "first_limit"}
+    results = parents[["quantity", "sample_code", *columns]].rename(columns=columns)
+    stated = duplicates["parent_sample"].where(duplicates["parent_sample"] != "", duplicates["sample_code"])
+    left, found = duplicates.assign(key=stated), []
+    for key_of in (lambda code: code, _sample_of):
+        keyed = results.assign(key=results["sample_code"].map(key_of)).drop(columns="sample_code")
+        keyed = keyed[(keyed["key"] != "").to_numpy()].drop_duplicates(["quantity", "key"])
+        left = left.assign(key=left["key"].map(key_of))
+        merged = left.merge(keyed, on=["quantity", "key"], how="left", indicator=True)
+        matched = (merged["_merge"] == "both").to_numpy()
+        found.append(merged[matched].drop(columns="_merge"))
+        left = left[~matched]
+    return pd.concat(found).sort_values(["station_code", "quantity", "taken_on"], kind="stable")
+
+
+def _sample_of(code: str) -> str:
+    """Return a code's sample where the code is of digits with a container, "" for any other."""
+    sample = code.partition("-")[0]
+    return sample if sample.isdigit() else ""
 
 
 def _judged(pairs: pd.DataFrame, limit_percent: float) -> pd.DataFrame:

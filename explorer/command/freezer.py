@@ -5,7 +5,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from explorer.command.options import add_record_option, place_option
-from explorer.command.paper import date_option, open_named, register_of, season_of, write_page
+from explorer.command.paper import date_option, open_named, register_of, write_page
 from explorer.command.terminal import STOPPED, tell
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
     record = open_named(options.record)
     try:
         containers = _containers(record, options)
-        plan = season_plan(record, season_of(record, None))
+        plan = season_plan(record, today.year)
         given = given_codes(register_of(record))
         samples = frozen_samples(containers, given, plan, record.programme.quality, today)
         page = build_freezer_page(samples, record.programme, today=today)
@@ -95,7 +95,7 @@ def _containers(record: "Record", options: argparse.Namespace) -> "pd.DataFrame"
             content = place.read_bytes()
         except OSError as error:
             raise ExplorerError(f"{place} cannot be read: {error.strerror or error}.") from error
-        names = heading_names({}, record.programme.quantities)
+        names = heading_names(record.programme.headings, record.programme.quantities)
         found = read_file(place.name, content, names=names, kind="freezer_log")
         if not found.tables:
             raise ExplorerError(describe_problems(found.problems))

@@ -112,7 +112,7 @@ def _visits(record: "Record", options: argparse.Namespace) -> "pd.DataFrame":
     """Return the visits that are asked for."""
     from explorer.intake.own_headings import heading_names
     from explorer.intake.planned_visits import planned_month, read_visit_list
-    from explorer.intake.season_report import last_season, season_plan
+    from explorer.intake.season_report import season_plan
     from explorer.intake.station_names import StationNames
     from explorer.model.errors import ExplorerError
     from explorer.model.problems import describe_problems
@@ -131,11 +131,9 @@ def _visits(record: "Record", options: argparse.Namespace) -> "pd.DataFrame":
     except OSError as error:
         raise ExplorerError(f"{options.visits} cannot be read: {error.strerror or error}.") from error
     stations = StationNames({each.code: each for each in record.station_list()}, record.lakes())
-    year = last_season(record) or date.today().year
-    visits, problems = read_visit_list(
-        options.visits.name, content, stations, heading_names({}, record.programme.quantities),
-        season_plan(record, year),
-    )  # fmt: skip
+    names = heading_names(record.programme.headings, record.programme.quantities)
+    plan = season_plan(record, date.today().year)
+    visits, problems = read_visit_list(options.visits.name, content, stations, names, plan)
     if problems or visits.empty:
         what = describe_problems(problems) or f"{options.visits.name} names no visit."
         raise ExplorerError(f"{what}\nNo labels were made and no code was given.")

@@ -3,6 +3,8 @@
 import numpy as np
 import pandas as pd
 
+from explorer.analysis.blanks import BLANKS
+from explorer.analysis.duplicates import DUPLICATES, relative_percent_difference
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
 from explorer.intake.delivery import Delivery, sample_of
 from explorer.intake.findings import Findings, at_entries, number_texts
@@ -13,40 +15,9 @@ __all__ = [
     "batch_with_blank",
     "blank_too_high",
     "duplicates_differ",
-    "relative_percent_difference",
 ]
 
-_DUPLICATES = ("field duplicate", "lab duplicate")
-_BLANKS = ("field blank", "equipment blank")
 _TABLE_A1 = "California measurement quality objectives, table A1"
-
-
-def relative_percent_difference(first: pd.Series, second: pd.Series) -> pd.Series:
-    """Return how far two values lie apart, in percent of their mean.
-
-    Parameters
-    ----------
-    first, second : Series, shape (n,)
-        The values. [any one unit]
-
-    Returns
-    -------
-    Series, shape (n,), same index
-        [%] NaN where both are zero or one is missing.
-
-    References
-    ----------
-    .. [1] U.S. Geological Survey, data-quality note of a data release on ScienceBase:
-       ABS(2*(A-B)/(A+B)), times 100.
-
-    Examples
-    --------
-    >>> relative_percent_difference(pd.Series([10.0, 0.0]), pd.Series([12.0, 0.0])).round(4).tolist()
-    [18.1818, nan]
-    """
-    mean = (first + second) / 2
-    difference: pd.Series = (first - second).abs() / mean.where(mean != 0) * 100
-    return difference
 
 
 def _reporting_limits(entries: pd.DataFrame) -> pd.Series:
@@ -60,7 +31,7 @@ def _reporting_limits(entries: pd.DataFrame) -> pd.Series:
 def _pairs(entries: pd.DataFrame) -> pd.DataFrame:
     """Return, by the index of each duplicate, its parent's value and sign."""
     asked = (entries["kind"] == "laboratory") & entries["value"].notna()
-    duplicates = entries[asked & entries["sample_type"].isin(_DUPLICATES)]
+    duplicates = entries[asked & entries["sample_type"].isin(DUPLICATES)]
     parents = entries[asked & (entries["sample_type"] == "routine")]
     by_code = parents.assign(code=sample_of(parents["sample_code"]))
     by_code = by_code[by_code["code"] != ""].drop_duplicates(["code", "quantity"])
@@ -84,7 +55,7 @@ def duplicates_differ(delivery: Delivery, limits: Limits) -> Findings:
     value, other = entries["value"], parent["value"].astype("float64")
     limit = _reporting_limits(entries).fillna(0)
     near = (value < limit) | (other < limit) | (entries["sign"] == "<") | (parent["sign"] == "<")
-    percent = relative_percent_difference(value, other)
+    percent = pd.Series(relative_percent_difference(value, other), index=entries.index)
     apart = (percent > delivery.programme.quality.duplicate_limit_percent) & ~near
     apart |= near & ((value - other).abs() > limit)
     return at_entries(
@@ -110,7 +81,7 @@ def _high_blanks(delivery: Delivery) -> pd.Series:
     limit = _reporting_limits(entries)
     if delivery.programme.quality.blank_limit == "detection_limit":
         limit = entries["detection_limit"].where(entries["detection_limit"].notna(), limit)
-    is_blank = entries["sample_type"].isin(_BLANKS) & (entries["kind"] == "laboratory")
+    is_blank = entries["sample_type"].isin(BLANKS) & (entries["kind"] == "laboratory")
     found = is_blank & (entries["sign"] == "=") & (entries["value"] >= limit)
     return entries["value"].where(found)
 
@@ -126,7 +97,7 @@ def batch_with_blank(delivery: Delivery, limits: Limits) -> Findings:
     """Find results of a batch whose blank was too high and makes up more than a tenth of them."""
     entries = delivery.entries
     highest = _high_blanks(delivery).groupby([_batches(entries), entries["quantity"]]).transform("max")
-    routine = ~entries["sample_type"].isin([*_BLANKS, "spike"]) & (entries["kind"] == "laboratory")
+    routine = ~entries["sample_type"].isin([*BLANKS, "spike"]) & (entries["kind"] == "laboratory")
     chosen = routine & (entries["sign"] == "=") & (entries["value"] < limits["times"] * highest)
     return at_entries(entries, chosen, blank=number_texts(highest), times=f"{limits['times']:g}")
 

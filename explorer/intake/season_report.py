@@ -129,8 +129,9 @@ def season_plan(record: Record, year: int) -> dict[str, StationPlan]:
             raise ProgrammeError(f"Settings, [plan.stations]: {error}") from error
         own = dict(plan.stations)
     else:
-        first, after = days_of(season, year - 1)[0], days_of(season, year)[1]
-        own = usual_plan(season_rows(record, first, after), year, season)
+        near = min(year, (last_season(record) or year) + 1)  # what was done last holds until there is more
+        first, after = days_of(season, near - 1)[0], days_of(season, near)[1]
+        own = usual_plan(season_rows(record, first, after), near, season)
     return {code: own[code] for code in codes if code in own}
 
 

@@ -113,3 +113,23 @@ def test_pooled_spread_agrees_with_a_one_way_analysis_of_variance() -> None:
 
 def test_pooled_spread_without_a_pair_is_nan() -> None:
     assert np.isnan(pooled_precision([], [])).all()
+
+
+@pytest.mark.parametrize(
+    ("parent", "named", "own", "is_pair"),
+    [
+        ("250019-1", "250019-1", "250019-3", True),
+        ("250019", "250019-1", "250019-3", True),  # a sheet that names the sample without its container
+        ("250019-1", "", "250019-3", True),  # the container's own number says that it is the second
+        ("250027-1", "250019-1", "250019-3", False),
+        ("POND-1", "POND-1", "POND-2", True),
+        ("POND-1", "", "POND-2", False),  # other codes than ours mean nothing
+        ("", "", "", False),
+    ],
+)
+def test_duplicate_finds_its_sample_by_code_else_by_the_digits_before_the_container(
+    parent, named, own, is_pair
+):
+    frame = samples((20.0, "="), (25.0, "="))
+    frame["sample_code"], frame["parent_sample"] = [parent, own], ["", named]
+    assert len(duplicate_pairs(frame, 25.0)) == is_pair
