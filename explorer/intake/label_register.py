@@ -111,9 +111,11 @@ class LabelRegister:
         highest: dict[str, int] = {}
         for code in known:
             highest[code[:2]] = max(highest.get(code[:2], 0), serial_of(code))
+        wanted = list(visits)
+        places: dict[tuple[str, str, str, str], list[int]] = {}
         taken: set[int] = set()
-        codes = []
-        for station, month, day, use in visits:
+        for visit in wanted:
+            station, month, day, use = visit
             place = self._own(station, month, day, use, taken)
             if place is None:
                 start = month[2:4]
@@ -124,8 +126,9 @@ class LabelRegister:
             elif day and not self.given[place].day:
                 self.given[place] = replace(self.given[place], day=day)
             taken.add(place)
-            codes.append(self.given[place].sample_code)
-        return codes
+            places.setdefault(visit, []).append(place)
+        in_order = {visit: iter(sorted(found)) for visit, found in places.items()}
+        return [self.given[next(in_order[visit])].sample_code for visit in wanted]
 
     def _own(self, station: str, month: str, day: str, use: str, taken: set[int]) -> int | None:
         """Return where the code of a visit stands: of the same day, else of the month with an open day."""
