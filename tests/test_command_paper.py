@@ -4,6 +4,7 @@ import csv
 import io
 import shutil
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pypdf
@@ -12,11 +13,13 @@ import pytest
 from explorer import command
 from explorer.command.terminal import REFUSED, STOPPED
 from explorer.demo import demo_folder
+from explorer.intake.check_in import accept, check_in
 from explorer.intake.label_register import given_codes
 from explorer.intake.sample_codes import read_sample_codes, serial_of
 from explorer.model.quantities import QUANTITIES
 from explorer.records.cache import CACHE_VARIABLE
 from explorer.records.ledger import create_record
+from explorer.records.record import open_record
 
 SHEETS = demo_folder() / "season_2025_sheets"
 PLAN = """
@@ -272,3 +275,48 @@ def test_record_without_readings_has_empty_lists(tmp_path: Path, capsys) -> None
     said = capsys.readouterr()
     assert "Nothing lies in the freezer." in said.out
     assert "The record holds no readings. Name the season" in said.err
+
+
+def test_filled_sheet_and_freezer_log_go_through_the_check_in_into_the_lists(
+    county, tmp_path, capsys
+) -> None:
+    """Labels, a sheet that is filled in, a freezer log, the check-in: the lists know of all of it."""
+    own = tmp_path / "own.gpkg"
+    own.write_bytes(open_record(county).path.read_bytes())
+    out = tmp_path / "june"
+    assert command.main(["labels", "--record", str(own), "--month", "2026-06", "--out", str(out)]) == STOPPED
+    rows = rows_of(out / "data_sheet.csv")
+    for number, row in enumerate(rows, 3):
+        row |= {"Date": f"2026-06-{number:02d}", "Time": "10:00", "Observers": "V08", "Weather": "sun"}
+        row |= {"Lowered (m)": f"{1 + number / 10:.1f}", "Raised (m)": f"{0.9 + number / 10:.1f}"}
+        row |= {"Poured (mL)": "200", "Total filtered (mL)": "200", "On ice at": "10:30"}
+    sheet = "\r\n".join([",".join(rows[0]), *(",".join(row.values()) for row in rows)]).encode()
+    codes = {row[column]: row["Date"] for row in rows for column in ("Bottle", "Filter", "Second filter")}
+    log = "\n".join(["container,in,out", *(f"{code},{day}," for code, day in codes.items())]).encode()
+    record = open_record(own)
+    checked = check_in({"sheet.csv": sheet, "freezer.csv": log}, record, today=date(2026, 6, 10))
+    assert [str(each) for each in checked.problems if each.severity != "note"] == []
+    accept(record, checked, who="M. Oak")
+    record.close()
+    capsys.readouterr()
+    assert command.main(["freezer", "--record", str(own), "--day", "2026-06-20"]) == STOPPED
+    said = capsys.readouterr().out
+    assert all(code in said for code in codes)
+    lines = [line.split() for line in said.splitlines() if line.endswith("24.5 days at most")]
+    assert {line[-7] for line in lines} <= {"7.5", "8.5", "9.5"}  # sampled on the 3rd, 4th and 5th
+    assert len(lines) == 6
+    assert command.main(["lacking", "--record", str(own), "--season", "2026"]) == STOPPED
+    june = [line for line in capsys.readouterr().out.splitlines() if " June " in line]
+    assert len(june) == 2
+    assert not any("Clarity" in line or "whole visit" in line for line in june)  # the laboratory is to come
+    report = tmp_path / "q.csv"
+    assert (
+        command.main(["quality", "--record", str(own), "--season", "2026", "--out", str(report)]) == STOPPED
+    )
+    assert any(row["column"] == "Who" and row["value"] == "M. Oak" for row in rows_of(report))
+    assert (
+        command.main(["labels", "--record", str(own), "--month", "2026-07", "--out", str(out / "7.pdf")])
+        == STOPPED
+    )
+    given = [each.sample_code for each in given_codes(tmp_path / "own.gpkg.labels.csv")]
+    assert len(set(given)) == len(given)

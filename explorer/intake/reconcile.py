@@ -163,7 +163,7 @@ def _take_over(entries: pd.DataFrame, found: Any, of_sheet: pd.DataFrame) -> Non
         own, said = entries.loc[found, name].to_numpy(), of_sheet[name].to_numpy()
         is_said = (said != "") if name == "stratum" else ~np.isnan(said.astype(float))
         entries.loc[found, name] = np.where(is_said, said, own)
-    kind = of_sheet["container"].map(_BLANKS).fillna("").to_numpy()
+    kind = looked_up(of_sheet["container"], pd.Series(_BLANKS, dtype="str")).fillna("").to_numpy()
     own = entries.loc[found, "sample_type"].to_numpy()
     entries.loc[found, "sample_type"] = np.where((kind != "") & (own == "routine"), kind, own)
     entries["stratum"] = entries["stratum"].where(entries["stratum"] != "", "surface")
@@ -221,7 +221,7 @@ def match_table(delivery: Delivery) -> pd.DataFrame:
         ["unread", "twice", "extra", "missing"],
         "matched",
     )
-    table["near"] = table["code"].map(likely_partners(containers)).fillna("")
+    table["near"] = looked_up(table["code"], pd.Series(likely_partners(containers), dtype="str")).fillna("")
     return joined([table.sort_values("code", kind="stable")], dict(MATCHES))
 
 

@@ -57,7 +57,8 @@ def _waiting_for(delivery: Delivery, reason: str) -> pd.Series:
 def sample_not_on_sheet(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples of a laboratory that no data sheet names, in these files or before."""
     containers = delivery.containers
-    near = containers["sample_code"].map(likely_partners(containers)).fillna("-")
+    partners = pd.Series(likely_partners(containers), dtype="str")
+    near = looked_up(containers["sample_code"], partners).fillna("-")
     chosen = _waiting_for(delivery, NOT_ON_A_SHEET)
     return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], near=near)
 
@@ -100,7 +101,8 @@ def code_likely(delivery: Delivery, limits: Limits) -> Findings:
     """Find codes that cannot be read and are one slip away from one that their kind of file lacks."""
     containers = delivery.containers
     unread = (containers["sample_code"] == "") & (containers["as_written"] != "")
-    likely = containers["as_written"].map(likely_partners(containers)).fillna("")
+    partners = pd.Series(likely_partners(containers), dtype="str")
+    likely = looked_up(containers["as_written"], partners).fillna("")
     return at_containers(containers, unread & (likely != ""), near=likely)
 
 
@@ -270,7 +272,8 @@ def holding_time_exceeded(delivery: Delivery, limits: Limits) -> Findings:
     days = (
         entries["quantity"].map({code: each.days for code, each in known.items() if each}).astype("float64")
     )
-    source = entries["quantity"].map({code: each.source for code, each in known.items() if each}).fillna("")
+    sources = pd.Series({code: each.source for code, each in known.items() if each}, dtype="str")
+    source = looked_up(entries["quantity"], sources).fillna("")
     kept = (entries["analysed_on"] - entries["taken_on"]).dt.days
     return at_entries(
         entries,

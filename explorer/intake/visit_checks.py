@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery
+from explorer.intake.delivery import Delivery, looked_up
 from explorer.intake.findings import Findings, at_entries, at_visits, number_texts
 from explorer.records.cells import read_flags
 
@@ -241,7 +241,7 @@ def station_outside_water(delivery: Delivery, limits: Limits) -> Findings:
     """Find stations whose place on the map does not lie in their water."""
     visits, outside = delivery.visits, delivery.past.outside
     chosen = visits["station_code"].isin(list(outside)) & ~visits["station_code"].duplicated()
-    water = visits["station_code"].map(outside).fillna("")
+    water = looked_up(visits["station_code"], pd.Series(outside, dtype="str")).fillna("")
     return at_visits(visits, chosen, station=visits["station_code"], water=water)
 
 
