@@ -37,6 +37,15 @@ scheme = "carlson_simpson_1996"
 language = "en"
 trend_years = 8
 
+# How its volunteers work, for the exercises of `station-explorer practice`.
+[practice]
+line = "decimetres"
+boat_side = "shaded"
+viewer = false
+settle = "middle"
+readings = 5
+most_vacuum_kpa = 20
+
 # The district's own rule, invented for the demo: a class scheme of the programme stands beside the published
 # ones in the menu. Classes from best to worst; limits between them, per quantity.
 [class_schemes.vellory_district]

@@ -186,6 +186,7 @@ def _environment(record: Path, run_folder: Path, writer: str) -> dict[str, str]:
         "JUPYTER_CONFIG_DIR": str(run_folder / "config"),
         "JUPYTER_RUNTIME_DIR": str(run_folder / "runtime"),
         "IPYTHONDIR": str(run_folder / "ipython"),
+        **dict.fromkeys(("TMPDIR", "TEMP", "TMP"), str(run_folder)),  # what a page leaves goes with the run
     }
 
 

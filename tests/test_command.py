@@ -413,3 +413,16 @@ def test_record_of_texts_cannot_be_written_and_says_so(place: str, small_record:
     assert done.returncode == terminal.REFUSED
     assert "is read afresh at each opening, so a change would be lost" in done.stderr
     assert done.stderr.count("\n") == 1
+
+
+def test_practice_with_a_wrong_rule_names_line_key_and_cure(tmp_path: Path) -> None:
+    (tmp_path / "programme.toml").write_text('[practice]\nreadings = 5\nboat_side = "lee"\n')
+    (tmp_path / "readings.csv").write_text(
+        "station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n"
+    )
+    done = run("practice", "--no-browser", "--record", str(tmp_path))
+    assert done.returncode == terminal.REFUSED
+    assert (
+        'programme.toml, line 3, "boat_side": found \'lee\'. Write one of "shaded", "sunny".' in done.stderr
+    )
+    assert done.stderr.count("\n") == 1

@@ -10,6 +10,7 @@ function part(tag, name, text) {
 let made = 0;
 
 function render({ model, el }) {
+  const ownPage = document.body.dataset.voila !== undefined;
   const live = part("div", "stage-told");
   const body = part("div", "stage-body");
   let kind = "";
@@ -173,7 +174,7 @@ function render({ model, el }) {
 
   function dressed() {
     const day = el.closest(".practice-day");
-    if (document.body.dataset.voila !== undefined) day?.setAttribute("role", "main"); // a page of its own
+    if (ownPage) day?.setAttribute("role", "main");
     day?.classList.toggle("large-text", model.get("text_size") === "large");
     for (const theme of ["light", "dark"]) {
       document.body.classList.toggle(`explorer-${theme}`, model.get("theme") === theme);
@@ -256,7 +257,7 @@ function render({ model, el }) {
     body.dataset.turn = page.turn;
     body.dataset.kind = page.kind;
     body.dataset.scene = page.scene;
-    document.title = page.title;
+    if (ownPage) document.title = page.title;
     if (kind === page.kind && title === page.title && !page.is_secret) {
       for (const field of body.querySelectorAll(".stage-field")) field.value = typed.get(field.dataset.code) ?? "";
     }
@@ -269,7 +270,7 @@ function render({ model, el }) {
   function place(page, within) {
     if (kind && (kind !== page.kind || title !== page.title)) {
       body.querySelector("h1").focus({ preventScroll: true });
-      scrollTo(0, 0);
+      if (ownPage) scrollTo(0, 0);
     } else if (within !== null) {
       const same = within && body.querySelector(`[data-code="${CSS.escape(within)}"]`);
       (same || body.querySelector(".stage-row button, .stage-mark") || body.querySelector("h1")).focus({ preventScroll: true });
@@ -279,6 +280,7 @@ function render({ model, el }) {
   function keyed(event) {
     if (!keysOn || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
     if (!el.isConnected || el.offsetParent === null || !/^[0-9]$/.test(event.key)) return;
+    if (!ownPage && !el.contains(event.target)) return; // a notebook has keys of its own
     if (event.target instanceof Element && event.target.closest("input, textarea, select, [contenteditable]")) return;
     const found = body.querySelector(`[aria-keyshortcuts="${event.key}"]`);
     if (!found) return;

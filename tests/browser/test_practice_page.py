@@ -1,6 +1,7 @@
 """The practice page in a real browser, by keyboard alone: a learner who knows only what the page shows."""
 
 import re
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -128,6 +129,8 @@ def practice(
             opened.page.set_default_timeout(LIMIT_MS)
             opened.page.wait_for_selector(".stage-tile")
             yield opened
+    assert not list(Path(tempfile.gettempdir()).glob("station-explorer-*/station-explorer-practice-*"))
+    assert not list(Path(tempfile.gettempdir()).glob("station-explorer-practice-*"))
 
 
 @pytest.fixture
@@ -410,7 +413,7 @@ def test_letters_can_be_read_from_the_back_and_nothing_is_cut(
 ) -> None:
     page = learner.page
     page.set_viewport_size({"width": width, "height": height})
-    for title in ("Reading the disk", "Filtering", "Labels and sheet", "Safety first"):
+    for title in ("Reading the disk", "Filtering", "Labels and sheet", "Safety first", "All together"):
         learner.open(title)
         sizes = page.evaluate(
             "() => [...document.querySelectorAll('.stage *')].filter((e) => e.childElementCount === 0 &&"
