@@ -11,18 +11,21 @@ from explorer.display.practice_screens import (
     build_start_page,
     title_of,
 )
+from explorer.model.check_in import CheckIn
 from explorer.practice.day import GROUP, Day, on_screen
 
 __all__ = ["build_day_page"]
 
 
-def build_day_page(day: Day) -> PracticePage:
+def build_day_page(day: Day, checked: CheckIn | None = None) -> PracticePage:
     """Return the page of a day's screen; the map has none of its own.
 
     Parameters
     ----------
     day : Day
         A day.
+    checked : CheckIn, optional
+        What the check-in made of the day's last data sheet.
 
     Examples
     --------
@@ -30,12 +33,12 @@ def build_day_page(day: Day) -> PracticePage:
     >>> build_day_page(Day(PracticeRules())).kind
     'start'
     """
-    page = _page(day)
+    page = _page(day, checked)
     told = tuple(remark.say(day.rules.language) for remark in day.told)
     return replace(page, told=(*told, *page.told)) if told else page
 
 
-def _page(day: Day) -> PracticePage:
+def _page(day: Day, checked: CheckIn | None) -> PracticePage:
     rules = day.rules
     if day.screen == "keep":
         return build_keep_page(day.shown_learner, day.people, rules)
@@ -51,4 +54,4 @@ def _page(day: Day) -> PracticePage:
         ways = ("start", "keep", "erase") if is_group else ("again", "start")
         kind, title = "group" if is_group else "exercise", title_of(day.code, rules)
         return build_exercise_page(kind, title, view, exercise.options(day.state), ways, rules)
-    return build_score_page(day.code, view, exercise.score(day.state), rules, day.check)
+    return build_score_page(day.code, view, exercise.score(day.state), rules, checked)

@@ -13,11 +13,11 @@ from explorer.display.practice_page import (
     with_keys,
 )
 from explorer.display.practice_pictures import agreement_picture, picture_of
+from explorer.model.check_in import CheckIn
 from explorer.model.practice import Remark, Score, View
 from explorer.model.practice_rules import PracticeRules
 from explorer.model.words import say
 from explorer.practice.cautions import caution_lists
-from explorer.practice.practice_record import SheetCheck
 from explorer.practice.turn import Exercise
 
 __all__ = [
@@ -111,7 +111,7 @@ def build_before_page(exercise: Exercise[Any], rules: PracticeRules) -> Practice
 
 
 def build_score_page(
-    code: str, view: View, score: Score, rules: PracticeRules, check: SheetCheck | None = None
+    code: str, view: View, score: Score, rules: PracticeRules, checked: CheckIn | None = None
 ) -> PracticePage:
     """Return how an exercise went: what went well, each slip with its reason, and what came out of it.
 
@@ -125,8 +125,8 @@ def build_score_page(
         Its score.
     rules : PracticeRules
         The programme's rules.
-    check : SheetCheck, optional
-        What the intake made of its data sheet, where it has one.
+    checked : CheckIn, optional
+        What the check-in made of its data sheet, where it has one.
     """
     said = rules.language
     again = _sentences(score.mistakes, said) or (say("training.list_again_none", language=said),)
@@ -135,10 +135,8 @@ def build_score_page(
         Listing(say("training.list_again", language=said), again, "slip" if score.mistakes else "well"),
         Listing(say("training.list_well", language=said), _sentences(score.well, said), "well"),
     ]
-    if check is not None:
-        code_of_end = "check_held" if check.sentences else "check_taken"
-        end = say(f"training.{code_of_end}", {"count": str(len(check.entries))}, said)
-        lists.insert(0, Listing(say("training.list_check", language=said), (*check.sentences, end)))
+    if checked is not None:
+        lists.insert(0, Listing(say("training.list_check", language=said), _found(checked, said)))
     page = PracticePage(
         "score",
         say("training.score_title", {"title": title_of(code, rules)}, said),
@@ -146,9 +144,17 @@ def build_score_page(
         told=view.told,
         picture=agreement_picture(view, rules) or picture_of(view, rules),
         lists=tuple(each for each in lists if each.lines),
-        ways=ways_to((*(("map",) if check else ()), "again", "start", "keep"), said),
+        ways=ways_to((*(("map",) if checked else ()), "again", "start", "keep"), said),
     )
     return with_keys(page)
+
+
+def _found(checked: CheckIn, language: str) -> tuple[str, ...]:
+    """Return what a check-in has to say, place by place, and what has landed."""
+    waits = any(problem.severity != "note" for problem in checked.problems)
+    values = {"count": str(len(checked.accepted))}
+    end = say(f"training.check_{'held' if waits else 'taken'}", values, language)
+    return (*(str(problem) for problem in checked.problems), end)
 
 
 def _sentences(remarks: Iterable[Remark], language: str) -> tuple[str, ...]:

@@ -14,7 +14,6 @@ from explorer.practice import group
 from explorer.practice.exercises import EXERCISES
 from explorer.practice.group import GroupState
 from explorer.practice.learner import Learner, rounds_of
-from explorer.practice.practice_record import SheetCheck, check_sheet
 from explorer.practice.turn import Exercise, PracticeState
 
 __all__ = ["Day", "Screen", "do", "go", "on_screen"]
@@ -56,8 +55,8 @@ class Day:
         What the members of the group have written, by nickname.
     person : str
         Whose page to keep is shown.
-    check : SheetCheck or None
-        What the intake made of the last data sheet.
+    sheet : bytes
+        The data sheet with which the exercise at hand has ended, empty for none.
     told : tuple of Remark
         What the last way brought.
     """
@@ -70,7 +69,7 @@ class Day:
     learner: Learner = field(default_factory=Learner)
     members: Mapping[str, Learner] = field(default_factory=dict)
     person: str = ""
-    check: SheetCheck | None = None
+    sheet: bytes = b""
     told: tuple[Remark, ...] = ()
 
     @property
@@ -122,12 +121,11 @@ def do(day: Day, code: str, written: str = "") -> Day:
         )
     if not state.finished:
         return after
-    sheet = exercise.data_sheet(state) if exercise.data_sheet else None
     return replace(
         after,
         screen="score",
         learner=day.learner.finished(exercise.code, exercise.score(state)),
-        check=check_sheet(sheet) if sheet is not None else None,
+        sheet=exercise.data_sheet(state) if exercise.data_sheet else b"",
     )
 
 
@@ -163,7 +161,7 @@ def go(day: Day, way: str, written: str = "", seed: int = 0) -> Day:
     deed, _, target = way.partition(":")
     day = replace(day, told=())
     if deed == "open" and target in on_screen():
-        opened = replace(day, code=target, screen="before", state=None, check=None)
+        opened = replace(day, code=target, screen="before", state=None, sheet=b"")
         return opened if opened.exercise.cautions else _begin(opened, seed)
     if deed in ("begin", "again") and day.code:
         return _begin(day, seed)
@@ -175,19 +173,19 @@ def go(day: Day, way: str, written: str = "", seed: int = 0) -> Day:
         return Day(day.rules, told=(Remark("training.erased"),))
     if deed == "keep":
         return replace(day, screen="keep", person=day.learner.nickname)
-    if deed == "map" and day.check is not None:
+    if deed == "map" and day.sheet:
         return replace(day, screen="map")
     if deed == "leave_map" and day.screen == "map":
         return replace(day, screen="score")
     if deed == "start":
-        return replace(day, screen="start", code="", state=None, check=None)
+        return replace(day, screen="start", code="", state=None, sheet=b"")
     return replace(day, screen="erase") if deed == "erase" else day
 
 
 def _begin(day: Day, seed: int) -> Day:
     if day.code == GROUP and day.group_state is not None:
         return replace(day, screen="exercise", state=day.group_state)
-    return replace(day, screen="exercise", state=day.exercise.start(seed, day.rules), check=None)
+    return replace(day, screen="exercise", state=day.exercise.start(seed, day.rules), sheet=b"")
 
 
 def _take_name(day: Day, written: str) -> Day:

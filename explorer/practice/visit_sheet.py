@@ -14,7 +14,17 @@ from explorer.practice.disk_state import DiskState
 from explorer.practice.filtering_deeds import FilteringState
 from explorer.practice.turn import PracticeState
 
-__all__ = ["PRACTICE_LAKE", "PRACTICE_STATION", "VisitLabels", "draw_labels", "sheet_bytes", "visit_cells"]
+__all__ = [
+    "PRACTICE_LAKE",
+    "PRACTICE_STATION",
+    "PRACTICE_YEAR",
+    "VisitLabels",
+    "draw_labels",
+    "sheet_bytes",
+    "visit_cells",
+]
+
+PRACTICE_YEAR = 2025  # of all invented visits
 
 # Invented, and placed where no land is.
 PRACTICE_LAKE = Lake("PRA", "Practice Mere", "lake", frozenset(), 0.6, 180.0, 18.0)
@@ -55,7 +65,7 @@ def draw_labels(seed: int) -> VisitLabels:
     True
     """
     draw = Random(f"visit {seed}")
-    day, serial = date(2025, draw.randint(5, 9), draw.randint(1, 28)), draw.randint(1, 999)
+    day, serial = date(PRACTICE_YEAR, draw.randint(5, 9), draw.randint(1, 28)), draw.randint(1, 999)
     time = f"{draw.randint(10, 15):02d}:{draw.randint(0, 11) * 5:02d}"
     return VisitLabels(day, time, sample_code(day.year, serial, 1), sample_code(day.year, serial, 2))
 

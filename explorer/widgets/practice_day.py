@@ -14,10 +14,11 @@ import traitlets
 from explorer.display.learner_page import LEARNER_KINDS, learner_download
 from explorer.display.practice_day_page import build_day_page
 from explorer.display.practice_page import DO, GO
+from explorer.model.check_in import CheckIn
 from explorer.model.programme import Programme
 from explorer.model.words import say
 from explorer.practice.day import Day, do, go
-from explorer.practice.practice_record import SheetCheck, enter_sheet
+from explorer.practice.practice_record import make_practice_record, receive_sheet
 from explorer.practice.visit_sheet import PRACTICE_STATION
 from explorer.records.record import Record, open_record
 from explorer.widgets.keep_bar import KeepBar
@@ -68,6 +69,7 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         self._new_seed = new_seed
         self._folder: TemporaryDirectory[str] | None = None
         self._record: Record | None = None
+        self._checked: CheckIn | None = None
         self._map: StationExplorer | None = None
         self.stage = PracticeStage(self.press, programme.language)
         self.keep_bar = KeepBar(self.keep, programme.language, LEARNER_KINDS)
@@ -116,22 +118,27 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
 
     def _show(self, change: Any) -> None:
         day = self.day
-        if change and day.check is not None and day.check is not change["old"].check:
-            self._enter(day.check, day.learner.nickname)
+        if change and day.sheet != change["old"].sheet:
+            self._checked = self._receive(day.sheet, day.learner.nickname) if day.sheet else None
         self.keep_bar.about = "page" if day.screen == "keep" else ""
         if day.screen == "map":
             self.children = [self._style, self.leave_map, self._explorer()]
         else:
-            self.stage.show(build_day_page(day))
+            self.stage.show(build_day_page(day, self._checked))
             if len(self.children) != 3 or self.children[1] is not self.stage:
                 self.children = [self._style, self.stage, self.keep_bar]
 
-    def _enter(self, check: SheetCheck, who: str) -> None:
-        """Enter a checked sheet into the practice record of this day."""
+    def _receive(self, sheet: bytes, who: str) -> CheckIn:
+        """Check a sheet in to the practice record of this day."""
         if self._folder is None:
             self._folder = TemporaryDirectory(prefix="station-explorer-practice-", ignore_cleanup_errors=True)
+        if self._record is None:
+            self._record = make_practice_record(Path(self._folder.name), self.day.rules)
+        checked = receive_sheet(sheet, self._record, who)
         self._close_map()
-        self._record = open_record(enter_sheet(check, Path(self._folder.name), self.day.rules, who))
+        self._record.close()
+        self._record = open_record(self._record.path)  # with what it has to say about its files
+        return checked
 
     def _explorer(self) -> StationExplorer:
         """Return the station explorer on the practice record."""
@@ -145,13 +152,14 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
     def _close_map(self) -> None:
         if self._map is not None:
             self._map.close()
-        if self._record is not None:
-            self._record.close()
-        self._map = self._record = None
+        self._map = None
 
     def _wipe(self) -> None:
         """Remove the practice record of this day."""
         self._close_map()
+        if self._record is not None:
+            self._record.close()
+        self._record = self._checked = None
         if self._folder is not None:
             with suppress(OSError):
                 self._folder.cleanup()

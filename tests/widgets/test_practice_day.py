@@ -83,7 +83,7 @@ def test_visit_goes_through_the_intake_and_appears_on_the_map(day, monkeypatch):
 def test_miscopied_code_is_named_by_the_check_on_the_page(day, monkeypatch):
     make_visit(day, monkeypatch, filter="250371-2")
     lines = [line for each in day.stage.page["lists"] for line in each["lines"]]
-    assert any(line.startswith('practice_sheet.csv, row 2, "Filter"') for line in lines)
+    assert any(line.startswith("practice_sheet_1.csv, row 2") and '"Filter"' in line for line in lines)
 
 
 def test_erasing_removes_the_practice_record(day, monkeypatch):
