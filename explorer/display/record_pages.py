@@ -1,8 +1,9 @@
 """Builds the pages of one record: reads and computes what is needed, once for each version of it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 import pandas as pd
 
@@ -27,6 +28,7 @@ from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.errors import known
 from explorer.model.history import StationHistory
+from explorer.model.readings import READINGS
 from explorer.model.words import say
 from explorer.records.provenance import reading_origin, visit_remarks
 from explorer.records.record import Record
@@ -34,7 +36,7 @@ from explorer.records.record import Record
 __all__ = ["RecordPages", "ShownStation"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShownStation:
     """A station's page and what lies behind it.
 
@@ -42,8 +44,6 @@ class ShownStation:
     ----------
     page : StationPage
         What the screen shows.
-    history : StationHistory
-        The station, its water and its readings.
     seasons : DataFrame
         Its season table.
     result : ClassResult
@@ -52,14 +52,21 @@ class ShownStation:
         What the reader had chosen.
     scheme : ClassScheme
         The chosen scheme.
+    record : Record
+        Where it was read.
     """
 
     page: StationPage
-    history: StationHistory
     seasons: pd.DataFrame
     result: ClassResult
     choice: Choice
     scheme: ClassScheme
+    record: Record
+
+    @cached_property
+    def history(self) -> StationHistory:
+        """The station, its water and all that is known of its readings, read when it is first asked for."""
+        return self.record.history(self.page.station)
 
 
 class RecordPages:
@@ -134,8 +141,15 @@ class RecordPages:
         """Return the map's page."""
         return build_map_page(self._stations, self._lakes, self._groups(choice), choice.language)
 
-    def station(self, choice: Choice) -> ShownStation:
+    def station(self, choice: Choice, columns: Sequence[str] = tuple(READINGS)) -> ShownStation:
         """Return the page of the chosen station and what lies behind it.
+
+        Parameters
+        ----------
+        choice : Choice
+            What the reader chose.
+        columns : sequence of str
+            What the page shall know of each reading, at least `DRAWN`: less comes sooner.
 
         Raises
         ------
@@ -143,11 +157,11 @@ class RecordPages:
             If the record has no such station or there is no such scheme.
         """
         scheme = self.scheme(choice.scheme)
-        history = self.record.history(choice.station)
+        history = self.record.history(choice.station, columns)
         seasons = self._seasons.iloc[self._rows_of.get(choice.station, [])]
         result = class_result(history, seasons, choice.period, scheme, self.programme)
         page = build_station_page(history, seasons, result, choice, scheme, self.programme, self._district)
-        return ShownStation(page, history, seasons, result, choice, scheme)
+        return ShownStation(page, seasons, result, choice, scheme, self.record)
 
     def explanation(self, shown: ShownStation) -> tuple[Section, ...]:
         """Return how a station's state is known."""

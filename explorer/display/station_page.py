@@ -26,7 +26,7 @@ from explorer.model.quantities import Quantity
 from explorer.model.readings import usable
 from explorer.model.words import say
 
-__all__ = ["PANEL_QUANTITIES", "StationPage", "build_station_page"]
+__all__ = ["DRAWN", "PANEL_QUANTITIES", "StationPage", "build_station_page"]
 
 # Each panel shows the first of its quantities unless the station has more readings of a later one.
 PANEL_QUANTITIES = (
@@ -36,9 +36,11 @@ PANEL_QUANTITIES = (
     ("total_nitrogen",),
 )
 
-# What the panels and whoever saves them need of a reading.
+# What a page is drawn from, and what else whoever saves it wants to know of a reading.
 DRAWN = (
     "reading_id", "quantity", "taken_on", "value", "sign", "status", "method", "stratum", "sample_type",
+)  # fmt: skip
+SAVED = (
     "detection_limit", "reporting_limit", "qualifier", "sample_code", "file_name", "sheet", "row",
 )  # fmt: skip
 
@@ -100,7 +102,7 @@ def build_station_page(
     Parameters
     ----------
     history : StationHistory
-        The station, its water and its readings.
+        The station, its water and its readings, at least the columns `DRAWN`.
     seasons : DataFrame
         The season table of this station, columns of `SEASONS`.
     result : ClassResult
@@ -173,7 +175,8 @@ def _drawn(readings: pd.DataFrame) -> pd.DataFrame:
     kind, stratum, status = (readings[name].to_numpy(object) for name in ("sample_type", "stratum", "status"))
     rows = np.flatnonzero((kind == "routine") & (stratum == "surface") & (status != "rejected"))
     dates, numbers = (readings[name].to_numpy()[rows] for name in ("taken_on", "reading_id"))
-    return readings[list(DRAWN)].take(rows[np.lexsort((numbers, dates))])
+    columns = [name for name in (*DRAWN, *SAVED) if name in readings]
+    return readings[columns].take(rows[np.lexsort((numbers, dates))])
 
 
 def _by_quantity(shown: pd.DataFrame, choice: Choice, season: Season) -> dict[str, pd.DataFrame]:

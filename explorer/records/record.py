@@ -13,6 +13,7 @@ from explorer.model.history import StationHistory
 from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem
 from explorer.model.programme import Programme
+from explorer.model.readings import READINGS
 from explorer.records.connections import check_writable_place, connect
 from explorer.records.findings import opening_messages
 from explorer.records.geopackage import is_geopackage
@@ -153,13 +154,15 @@ class Record:
         """Return all stations, by the name of their water and their own."""
         return tuple(station for _, station in self._stations.values())
 
-    def history(self, station_code: str) -> StationHistory:
+    def history(self, station_code: str, columns: Sequence[str] = tuple(READINGS)) -> StationHistory:
         """Return one station with all its dated readings: one indexed query.
 
         Parameters
         ----------
         station_code : str
             Code of the station.
+        columns : sequence of str
+            Those of `READINGS` that are wanted: fewer come sooner.
 
         Raises
         ------
@@ -167,7 +170,7 @@ class Record:
             If the record holds no such station.
         """
         station, version = self.station(station_code), self.version()
-        readings = self._readings([station_code], version)
+        readings = self._readings([station_code], version, columns)
         return StationHistory(station, self._lakes[station.lake_code], readings, version)
 
     def chunks(self, stations: int = 64, codes: Sequence[str] | None = None) -> Iterator[pd.DataFrame]:
@@ -227,11 +230,13 @@ class Record:
                 f"{self.path} can no longer be read ({error}). Check that it is there and open it again."
             ) from error
 
-    def _readings(self, station_codes: Sequence[str], version: int) -> pd.DataFrame:
+    def _readings(
+        self, station_codes: Sequence[str], version: int, columns: Sequence[str] = tuple(READINGS)
+    ) -> pd.DataFrame:
         known = [self._known(code) for code in station_codes]
         stations = {number: (station.code, station.lake_code) for number, station in known}
         with sound(self.path):
-            return readings_of(self.fetch_rows, stations, self._codes.at_version(version))
+            return readings_of(self.fetch_rows, stations, self._codes.at_version(version), columns=columns)
 
     def _known(self, code: str) -> tuple[int, Station]:
         if code not in self._stations:

@@ -1,14 +1,12 @@
 """The panels' readings as tables, for readers who do not see the panels; made only while they are open."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
-from explorer.display.choice import Choice
-from explorer.display.readings_table import readings_html
-from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
 __all__ = ["ReadingsView"]
@@ -19,6 +17,8 @@ class ReadingsView(anywidget.AnyWidget):
 
     Parameters
     ----------
+    make : callable
+        Called without arguments for the tables as HTML, at each opening and each refresh while they are open.
     language : str
         Language of the words.
 
@@ -36,22 +36,13 @@ class ReadingsView(anywidget.AnyWidget):
     tables = traitlets.Unicode("").tag(sync=True)
     title = traitlets.Unicode("").tag(sync=True)
 
-    def __init__(self, language: str = "en") -> None:
+    def __init__(self, make: Callable[[], str], language: str = "en") -> None:
         super().__init__(title=say("keep.table", language=language))
-        self._seen: tuple[StationPage, Choice] | None = None
+        self._make = make
         self.observe(self._turned, names="opened")
 
-    def show(self, page: StationPage, choice: Choice) -> None:
-        """Show a page's readings, as soon as the reader wants them.
-
-        Parameters
-        ----------
-        page : StationPage
-            The page on the screen.
-        choice : Choice
-            What it was built from.
-        """
-        self._seen = (page, choice)
+    def refresh(self) -> None:
+        """Offer the tables of what is on the screen now, and make them if they are open."""
         self.ready = True
         self._fill()
 
@@ -59,4 +50,4 @@ class ReadingsView(anywidget.AnyWidget):
         self._fill()
 
     def _fill(self) -> None:
-        self.tables = readings_html(*self._seen) if self.opened and self._seen else ""
+        self.tables = self._make() if self.opened else ""

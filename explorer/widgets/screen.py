@@ -63,6 +63,10 @@ class Reader(Protocol):
         """What is seen is wanted as a file."""
         ...
 
+    def readings_html(self) -> str:
+        """The readings are wanted as tables."""
+        ...
+
     def explanation_html(self) -> str:
         """How the state is known is asked."""
         ...
@@ -116,7 +120,7 @@ class Screen:
         self.strip = SeasonStrip(margins[0], reader.pick_period, reader.step_period)
         self.pointer = Pointer(margins, reader.point, reader.click)
         self.keep_bar = KeepBar(reader.keep, language)
-        self.readings_view = ReadingsView(language)
+        self.readings_view = ReadingsView(reader.readings_html, language)
         self.folds: tuple[Fold | PartFold, ...] = (
             Fold(say("fold.explanation", language=language), reader.explanation_html),
             *folds,
@@ -183,6 +187,6 @@ class Screen:
         self.legend.value = legend_html(page)
         self.comparison_bar.show(choice.beside, page.comparison)
         self.keep_bar.about = page.heading
-        self.readings_view.show(page, choice)
+        self.readings_view.refresh()
         for fold in self.folds:
             fold.refresh()

@@ -14,9 +14,10 @@ from explorer.display.map_groups import MAP_SHOWS
 from explorer.display.markup import element
 from explorer.display.numbers import count_text, period_text
 from explorer.display.reading_choice import reading_at, reading_line, reading_near
+from explorer.display.readings_table import readings_html
 from explorer.display.record_pages import RecordPages, ShownStation
 from explorer.display.season_strip import moved_period
-from explorer.display.station_page import StationPage
+from explorer.display.station_page import DRAWN, StationPage
 from explorer.model.calendar import Period
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
@@ -205,9 +206,17 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
 
     def keep(self, kind: str) -> tuple[str, bytes]:
         """Return what is seen as a file: its name and its bytes."""
-        if self.page is None:
+        if self._shown is None:
             raise ExplorerError(say("choice.pick", language=self.choice.language))
-        return download(kind, self.page, self.choice, self._pages.facts())
+        whole = self._pages.station(self._shown.choice)
+        return download(kind, whole.page, whole.choice, self._pages.facts())
+
+    def readings_html(self) -> str:
+        """Return the readings on the screen as tables, as HTML."""
+        if self._shown is None:
+            return ""
+        whole = self._pages.station(self._shown.choice)
+        return readings_html(whole.page, whole.choice)
 
     def explanation_html(self) -> str:
         """Return how the state on the screen is known, as HTML."""
@@ -296,7 +305,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
             lines = "".join(element("p", sentence, "welcome") for sentence in sentences)
             screen.heading.value = element("h1", name) + lines
             return
-        self._shown = self._pages.station(choice)
+        self._shown = self._pages.station(choice, DRAWN)
         self.remove_class("nothing-picked")
         screen.show_station(self._shown.page, choice, self._period_words(choice))
         if self.reading:

@@ -96,13 +96,15 @@ def test_other_failures_are_answered_and_reach_the_log(sent):
 
 
 def test_tables_are_made_only_while_they_are_open(seen):
-    view = ReadingsView()
+    shown = ["FER1"]
+    view = ReadingsView(lambda: readings_html(*seen(shown[-1])))
     assert (view.ready, view.tables) == (False, "")
-    view.show(*seen("FER1"))
+    view.refresh()
     assert (view.ready, view.tables) == (True, "")
     view.opened = True
     assert view.tables == readings_html(*seen("FER1"))
-    view.show(*seen("SAL1"))
+    shown.append("SAL1")
+    view.refresh()
     assert view.tables == readings_html(*seen("SAL1"))
     view.opened = False
     assert view.tables == ""
