@@ -36,7 +36,7 @@ class CensoredQuantile:
 
 
 def censored_quantile(
-    low: npt.ArrayLike, high: npt.ArrayLike, group: npt.ArrayLike, share: float = 0.5
+    low: npt.ArrayLike, high: npt.ArrayLike, group: npt.ArrayLike, share: npt.ArrayLike = 0.5
 ) -> CensoredQuantile:
     """Return a quantile, usually the median, of each group of partly censored values.
 
@@ -49,7 +49,7 @@ def censored_quantile(
         Ends of each value's interval. [any unit]
     group : array_like of int, shape (n,)
         Group of each value, numbered from 0 without gaps.
-    share : float
+    share : array_like, shape () or (groups,)
         Share of values at or below the quantile, above 0 and below 1. [1]
 
     Returns
@@ -78,18 +78,19 @@ def censored_quantile(
     number = np.asarray(group, np.int64)
     lowest = plain_quantile(lower, number, share)
     size, open_above = lowest.size, np.isposinf(upper)
+    asked = np.broadcast_to(np.asarray(share, float), size)
     has_above = np.bincount(number, open_above, size) > 0
     has_below = np.bincount(number, (lower < upper) & ~open_above, size) > 0
     highest, value = lowest.copy(), lowest.copy()
     unsure = has_below | has_above
     rows, group_of = _part(unsure, number)
-    highest[unsure] = plain_quantile(upper[rows], group_of, share)
+    highest[unsure] = plain_quantile(upper[rows], group_of, asked[unsure])
     value[unsure] = np.nan
     one_sided = has_below != has_above
     rows, group_of = _part(one_sided, number)
     flip = np.where(has_above, -1.0, 1.0)  # values known as "above" are "below" ones with their sign changed
     limit = np.where(open_above[rows], -lower[rows], flip[number[rows]] * upper[rows])
-    wanted = np.where(has_above, 1.0 - share, share)[one_sided]
+    wanted = np.where(has_above, 1.0 - asked, asked)[one_sided]
     found = _kaplan_meier(limit, lower[rows] == upper[rows], group_of, wanted)
     value[one_sided] = flip[one_sided] * found
     value = np.clip(value, lowest, highest)
@@ -102,7 +103,7 @@ def _part(wanted: Bools, group: Ints) -> tuple[Bools, Ints]:
     return rows, (np.cumsum(wanted) - 1)[group[rows]]
 
 
-def plain_quantile(values: npt.ArrayLike, group: npt.ArrayLike, share: float = 0.5) -> Floats:
+def plain_quantile(values: npt.ArrayLike, group: npt.ArrayLike, share: npt.ArrayLike = 0.5) -> Floats:
     """Return a quantile of each group of values that are all known, by the convention of `censored_quantile`.
 
     Parameters
@@ -111,7 +112,7 @@ def plain_quantile(values: npt.ArrayLike, group: npt.ArrayLike, share: float = 0
         [any unit] Infinity is allowed, NaN is not.
     group : array_like of int, shape (n,)
         Group of each value, numbered from 0 without gaps.
-    share : float
+    share : array_like, shape () or (groups,)
         Share of values at or below the quantile, above 0 and below 1. [1]
 
     Returns
@@ -126,7 +127,7 @@ def plain_quantile(values: npt.ArrayLike, group: npt.ArrayLike, share: float = 0
     value, number = np.asarray(values, float), np.asarray(group, np.int64)
     size = np.bincount(number)
     ordered: Floats = value[_order_in_groups(value, number)]
-    wanted = share * size
+    wanted = np.asarray(share, float) * size
     whole = np.rint(wanted)
     on_step = np.abs(wanted - whole) < SAME_SHARE * size
     first = np.cumsum(size) - size + np.where(on_step, whole, np.ceil(wanted)).astype(np.int64) - 1
@@ -136,16 +137,22 @@ def plain_quantile(values: npt.ArrayLike, group: npt.ArrayLike, share: float = 0
 
 def _order_in_groups(value: Floats, group: Ints) -> Ints:
     """Return the order by group, then value: np.lexsort without its slow stable sorting of floats."""
-    by_value = np.argsort(value)
-    rank = np.empty(value.size, np.int64)
-    rank[by_value] = np.arange(value.size)
-    order: Ints = by_value[np.sort(group * value.size + rank) % max(value.size, 1)]
+    return _grouped(np.argsort(value), group)
+
+
+def _grouped(by_value: Ints, group: Ints) -> Ints:
+    """Return an order by group that keeps another order within each group."""
+    rank = np.empty(group.size, np.int64)
+    rank[by_value] = np.arange(group.size)
+    order: Ints = by_value[np.sort(group * group.size + rank) % max(group.size, 1)]
     return order
 
 
 def _kaplan_meier(limit: Floats, measured: Bools, group: Ints, share: Floats) -> Floats:
     """Return the quantile of left-censored values; every group has at least one value."""
-    order = np.lexsort((measured, limit, group))  # a "<" stands before a measured value equal to its limit
+    order = _grouped(
+        np.lexsort((measured, limit)), group
+    )  # a "<" stands before a measured value equal to its limit
     limit, measured, group = limit[order], measured[order], group[order]
     size = np.bincount(group, minlength=share.size)
     start = np.cumsum(size) - size

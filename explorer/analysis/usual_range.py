@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.analysis.censored import CensoredQuantile, Floats, censored_quantile
-from explorer.model.calendar import Season
+from explorer.model.calendar import Season, month_of
 from explorer.model.quantities import Quantity
 from explorer.model.readings import reading_interval
 
@@ -12,7 +12,7 @@ __all__ = ["usual_range"]
 
 LOWER_SHARE, UPPER_SHARE = 0.1, 0.9  # [1] common practice: the middle four fifths
 FEWEST_YEARS = 5  # common practice, as for departures: fewer years have no "usual"
-NEIGHBOURS = (-1, 0, 1)  # months that speak for a month
+NEIGHBOURS = 1  # months before and after that speak for a month, too
 
 
 def usual_range(readings: pd.DataFrame, quantity: Quantity, season: Season) -> pd.DataFrame:
@@ -46,25 +46,28 @@ def usual_range(readings: pd.DataFrame, quantity: Quantity, season: Season) -> p
     [[7.0, 1.41, 5.48, 9.49, 10.0], [8.0, 1.41, 5.48, 9.49, 10.0], [9.0, nan, nan, nan, 0.0]]
     """
     low, high = reading_interval(readings["value"], readings["sign"])
-    calendar = readings["taken_on"].dt.month.to_numpy()
+    calendar = month_of(readings["taken_on"])
     year = season.year_of(readings["taken_on"]).to_numpy()
     months = np.asarray(season.months)
-    speaks = np.isin((calendar[None, :] - months[:, None] + 1) % 12, np.asarray(NEIGHBOURS) + 1)
+    speaks = (calendar[None, :] - months[:, None] + NEIGHBOURS) % 12 <= 2 * NEIGHBOURS
     years = np.array([np.unique(year[row]).size for row in speaks])
     enough = years >= FEWEST_YEARS
     group, reading = np.nonzero(speaks[enough])
     on_log_scale = quantity.log_scale and bool((high > 0).all())
     ends = (_logs(low), _logs(high)) if on_log_scale else (low, high)
-    shares = (LOWER_SHARE, 0.5, UPPER_SHARE)
-    found = [censored_quantile(ends[0][reading], ends[1][reading], group, share) for share in shares]
-    filled = [np.where(np.isnan(each.value), _limits(each), each.value) for each in found]
+    shares, asked = (LOWER_SHARE, 0.5, UPPER_SHARE), int(enough.sum())
+    groups = (group + asked * np.arange(len(shares))[:, None]).ravel()  # one group a share and month
+    low_ends, high_ends = (np.tile(end[reading], len(shares)) for end in ends)
+    found = censored_quantile(low_ends, high_ends, groups, np.repeat(shares, asked))
+    known = ~np.isnan(found.value)
+    filled = np.where(known, found.value, _limits(found)).reshape(len(shares), asked)
     # A limit that stands for one quantile may lie past the estimate of the next one: they are kept in order.
     upward, downward = np.maximum.accumulate(filled), np.minimum.accumulate(filled[::-1])[::-1]
-    values = np.where(np.isnan(found[-1].value), upward, downward)
+    values = np.where(known.reshape(filled.shape)[-1], downward, upward)
     columns = np.full((len(shares), months.size), np.nan)
     columns[:, enough] = np.exp(values) if on_log_scale else values
-    table = pd.DataFrame({"month": months, **dict(zip(("low", "middle", "high"), columns, strict=True))})
-    return table.assign(years=years)
+    named = dict(zip(("low", "middle", "high"), columns, strict=True))
+    return pd.DataFrame({"month": months, **named, "years": years})
 
 
 def _limits(found: CensoredQuantile) -> Floats:

@@ -45,7 +45,7 @@ def build_panel_page(
     quantity : Quantity
         That quantity.
     usual : DataFrame
-        Its usual range: columns month, low, high. [record unit]
+        Its usual range: columns low and high, a row a month of the season. [record unit]
     choice : Choice
         Units and scale.
     scheme : ClassScheme or None
@@ -149,8 +149,7 @@ def _apart(places: Sequence[float]) -> list[float]:
 def _usual_outline(
     usual: pd.DataFrame, axis: Axis, factor: float, season: Season, years: tuple[int, int]
 ) -> tuple[Floats, Floats]:
-    by_month = usual.set_index("month").reindex(list(season.months))
-    low, high = axis.place(by_month["low"] * factor), axis.place(by_month["high"] * factor)
+    low, high = (axis.place(usual[end].to_numpy() * factor) for end in ("low", "high"))
     known = np.flatnonzero(~np.isnan(low) & ~np.isnan(high))
     if known.size == 0:
         return np.array([]), np.array([])

@@ -6,13 +6,29 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-__all__ = ["Period", "Season"]
+__all__ = ["Period", "Season", "month_of"]
 
 YEAR_START_OF_A_WINTER_SEASON = 7  # a season across New Year lies whole in the year from July to June
 
 
 def _months_since_1970(dates: pd.Series) -> npt.NDArray[np.int64]:
     return dates.to_numpy().astype("datetime64[M]").astype(np.int64)
+
+
+def month_of(dates: pd.Series) -> npt.NDArray[np.int64]:
+    """Return the month of each date, 1 to 12.
+
+    Parameters
+    ----------
+    dates : Series of datetime64, shape (n,)
+        Local dates.
+
+    Examples
+    --------
+    >>> month_of(pd.Series(pd.to_datetime(["2024-04-30", "2024-05-01"]))).tolist()
+    [4, 5]
+    """
+    return _months_since_1970(dates) % 12 + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +84,7 @@ class Season:
         >>> Season((5, 6, 7, 8, 9)).contains(dates).tolist()
         [False, True]
         """
-        month = _months_since_1970(dates) % 12 + 1
-        return pd.Series(np.isin(month, self.months), index=dates.index)
+        return pd.Series(np.isin(month_of(dates), self.months), index=dates.index)
 
     def year_of(self, dates: pd.Series) -> pd.Series:
         """Return the season's year of each date: the year in which that season (or its year) began.
