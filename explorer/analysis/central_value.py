@@ -56,13 +56,14 @@ def central_values(seasons: pd.DataFrame, period: Period) -> dict[str, CentralVa
     >>> central_values(seasons, Period(2023, 2025))["secchi_depth"]
     CentralValue(low=3.0, high=3.0, visits=12, months=4)
     """
-    counted = seasons[(seasons["window"] == "season") & period.contains(seasons["year"])]
-    return {
-        str(quantity): CentralValue(
-            float(np.median(rows["median_low"])),
-            float(np.median(rows["median_high"])),
-            int(rows["visits"].sum()),
-            int(rows["months"].max()),
+    in_season = seasons["window"].to_numpy(object) == "season"
+    counted = seasons.iloc[np.flatnonzero(in_season & period.contains(seasons["year"]))]
+    quantity = counted["quantity"].to_numpy(object)
+    columns = [counted[name].to_numpy() for name in ("median_low", "median_high", "visits", "months")]
+    found = {}
+    for code in dict.fromkeys(quantity.tolist()):
+        low, high, visits, months = (column[quantity == code] for column in columns)
+        found[code] = CentralValue(
+            float(np.median(low)), float(np.median(high)), int(visits.sum()), int(months.max())
         )
-        for quantity, rows in counted.groupby("quantity")
-    }
+    return found

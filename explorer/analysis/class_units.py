@@ -69,20 +69,30 @@ class ClassUnits:
             shares=np.full((size, len(scheme.classes)), np.nan),
         )
 
+    def named(self, scheme: ClassScheme, which: Any = slice(None)) -> dict[str, Any]:
+        """Return names in the place of the numbers of all or one of the units, empty for none."""
+        reason = np.where(self.index < 0, self.reason, -1)
+        numbered = {
+            "label": (scheme.classes, self.index),
+            "letter": (scheme.letters, self.index),
+            "quantity": (scheme.priority, self.quantity),
+            "also": (scheme.classes, self.also),
+            "missing": (REASONS, reason),
+        }
+        return {
+            column: np.array([*names, ""], object)[numbers[which]]
+            for column, (names, numbers) in numbered.items()
+        }
+
     def frame(self, scheme: ClassScheme, index: pd.Index | None) -> pd.DataFrame:
         """Return the results with names in the place of numbers, empty for none."""
-
-        def named(names: tuple[str, ...], numbers: Ints) -> pd.Series:
-            return pd.Series(np.array([*names, ""], object)[numbers], index=index, dtype="str")
-
+        texts = {
+            column: pd.Series(names, index=index, dtype="str") for column, names in self.named(scheme).items()
+        }
         return pd.DataFrame(
             {
                 "class_index": self.index,
-                "label": named(scheme.classes, self.index),
-                "letter": named(scheme.letters, self.index),
-                "quantity": named(scheme.priority, self.quantity),
-                "also": named(scheme.classes, self.also),
-                "missing": named(REASONS, np.where(self.index < 0, self.reason, -1)),
+                **texts,
                 "visits": self.visits,
                 "months": self.months,
                 "central": self.central,

@@ -5,7 +5,7 @@ import pandas as pd
 
 from explorer.analysis.certainty import sureness_word
 from explorer.analysis.class_units import ClassUnits, judge
-from explorer.model.calendar import Period
+from explorer.model.calendar import Period, month_of
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.history import StationHistory
 from explorer.model.programme import Programme
@@ -65,10 +65,16 @@ def period_classes(
     >>> found[["label", "central", "visits", "missing"]].values.tolist()
     [['mesotrophic', 3.2, 10, ''], ['', nan, 0, 'stream']]
     """
+    return _period_units(seasons, period, scheme, programme, kinds).frame(scheme, kinds.index)
+
+
+def _period_units(
+    seasons: pd.DataFrame, period: Period, scheme: ClassScheme, programme: Programme, kinds: pd.Series
+) -> ClassUnits:
     station = kinds.index.get_indexer(pd.Index(seasons["station_code"]))
     unit = np.where(period.contains(seasons["year"]), station, -1)
     units = ClassUnits.of(kinds.to_numpy(object), scheme)
-    return judge(seasons, station, unit, units, scheme, programme).frame(scheme, kinds.index)
+    return judge(seasons, station, unit, units, scheme, programme)
 
 
 def season_classes(
@@ -155,31 +161,34 @@ def class_result(
     """
     code = history.station.code
     own = seasons.iloc[np.flatnonzero(seasons["station_code"].to_numpy(object) == code)]
-    row = period_classes(own, period, scheme, programme, pd.Series({code: history.lake.kind})).iloc[0]
-    shares = {name: float(row[f"share_{number}"]) for number, name in enumerate(scheme.classes)}
+    units = _period_units(own, period, scheme, programme, pd.Series({code: history.lake.kind}))
+    found = units.named(scheme, 0)
+    shares = dict(zip(scheme.classes, units.shares[0].tolist(), strict=True))
+    visits, label = int(units.visits[0]), found["label"]
     return ClassResult(
         scheme=scheme.key,
-        quantity=row["quantity"],
-        label=row["label"] or None,
-        also=row["also"],
-        shares={} if np.isnan(list(shares.values())).any() else shares,
-        sureness=sureness_word(shares[row["label"]], row["visits"]) if row["label"] else "",
-        visits=int(row["visits"]),
-        months=int(row["months"]),
-        missing=row["missing"],
-        missing_months=_missing_months(history.readings, row["quantity"], period, scheme, programme),
+        quantity=found["quantity"],
+        label=label or None,
+        also=found["also"],
+        shares={} if np.isnan(units.shares[0]).any() else shares,
+        sureness=sureness_word(shares[label], visits) if label else "",
+        visits=visits,
+        months=int(units.months[0]),
+        missing=found["missing"],
+        missing_months=_missing_months(history.readings, found["quantity"], period, scheme, programme),
     )
 
 
 def _missing_months(
     readings: pd.DataFrame, quantity: str, period: Period, scheme: ClassScheme, programme: Programme
 ) -> tuple[int, ...]:
-    counted = readings[usable(readings) & (readings["stratum"] == "surface")]
-    counted = counted[period.contains(programme.season.year_of(counted["taken_on"]))]
+    inside = readings.iloc[np.flatnonzero(period.contains(programme.season.year_of(readings["taken_on"])))]
+    counted = inside[usable(inside) & (inside["stratum"] == "surface")]
+    month, measured = month_of(counted["taken_on"]), counted["quantity"].to_numpy(object)
     lists = []
     for code in [quantity] if quantity else scheme.priority:
         of_year = scheme.limits[code].window == "year"
         months = range(1, MONTHS_OF_A_YEAR + 1) if of_year else programme.season.months
-        visited = set(counted.loc[counted["quantity"] == code, "taken_on"].dt.month)
+        visited = set(month[measured == code].tolist())
         lists.append(tuple(month for month in months if month not in visited))
     return min(lists, key=len)

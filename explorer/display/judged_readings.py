@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 
+import numpy as np
 import pandas as pd
 
 from explorer.display.choice import Choice
+from explorer.model.calendar import month_of
 from explorer.model.classes import ClassScheme
 from explorer.model.programme import Programme
 from explorer.model.readings import usable
@@ -67,12 +69,13 @@ def judged_readings(
     >>> judged_readings(readings, ["secchi_depth"], choice, scheme, Programme())["value"].tolist()
     [3.0]
     """
-    counts = usable(readings) & choice.period.contains(programme.season.year_of(readings["taken_on"]))
-    asked = pd.Series(False, index=readings.index)
+    inside = choice.period.contains(programme.season.year_of(readings["taken_on"]))
+    counted = readings.iloc[np.flatnonzero(inside)]
+    month, measured = month_of(counted["taken_on"]), counted["quantity"].to_numpy(object)
+    asked = np.full(month.size, False)
     for code in codes:
-        in_month = readings["taken_on"].dt.month.isin(months_of_window(code, scheme, programme))
-        asked |= (readings["quantity"] == code) & in_month
-    return readings[counts & asked]
+        asked |= (measured == code) & np.isin(month, months_of_window(code, scheme, programme))
+    return counted[usable(counted) & asked]
 
 
 def limits_cause(readings: pd.DataFrame, programme: Programme) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pandas as pd
@@ -126,14 +127,15 @@ def build_station_page(
     years = _years(shown, programme)
     panels = []
     central = central_values(seasons, choice.period)
-    by_quantity = _by_quantity(shown, choice, programme.season)
+    by_quantity = _by_quantity(_dated(shown, choice, programme.season))
     quantities = [
         _quantity(codes, by_quantity, programme.quantities) for codes in _shown_quantities(by_quantity)
     ]
     comparison = build_comparison(choice, quantities, district, programme)
+    counted = _by_quantity(shown[usable(shown)])
     for quantity, beside in zip(quantities, comparison.panels, strict=True):
         readings = by_quantity.get(quantity.code, by_quantity[""])
-        usual = usual_range(readings[usable(readings)], quantity, programme.season)
+        usual = usual_range(counted.get(quantity.code, counted[""]), quantity, programme.season)
         middle = central.get(quantity.code, NOTHING)
         panels.append(
             build_panel_page(
@@ -171,24 +173,30 @@ def _caption(scheme: ClassScheme | None, lake: Lake, language: str) -> str:
 
 
 def _drawn(readings: pd.DataFrame) -> pd.DataFrame:
-    """Return what the linked panels draw: routine surface readings, held ones too, by date."""
+    """Return what the linked panels draw: routine surface readings, held ones too, by quantity and date."""
     kind, stratum, status = (readings[name].to_numpy(object) for name in ("sample_type", "stratum", "status"))
     rows = np.flatnonzero((kind == "routine") & (stratum == "surface") & (status != "rejected"))
     dates, numbers = (readings[name].to_numpy()[rows] for name in ("taken_on", "reading_id"))
+    quantity = pd.factorize(readings["quantity"].to_numpy(object)[rows])[0]
     columns = [name for name in (*DRAWN, *SAVED) if name in readings]
-    return readings[columns].take(rows[np.lexsort((numbers, dates))])
+    return readings[columns].take(rows[np.lexsort((numbers, dates, quantity))])
 
 
-def _by_quantity(shown: pd.DataFrame, choice: Choice, season: Season) -> dict[str, pd.DataFrame]:
-    """Return the drawn readings by quantity, with when they were and whether they count; "" has none."""
+def _dated(shown: pd.DataFrame, choice: Choice, season: Season) -> pd.DataFrame:
+    """Return the drawn readings with when they were, whether they count and whether they are picked out."""
     inside = choice.period.contains(season.year_of(shown["taken_on"])) | (not choice.picked)
     strong = inside
     if choice.days:
         strong = inside & np.isin(shown["taken_on"].to_numpy(), np.array(choice.days, dtype="datetime64[ms]"))
-    dated = shown.assign(when=decimal_years(shown["taken_on"].to_numpy()), inside=inside, strong=strong)
-    codes = dated["quantity"].to_numpy(object)
-    found = {code: dated.take(np.flatnonzero(codes == code)) for code in dict.fromkeys(codes.tolist())}
-    return {**found, "": dated.iloc[:0]}
+    return shown.assign(when=decimal_years(shown["taken_on"].to_numpy()), inside=inside, strong=strong)
+
+
+def _by_quantity(shown: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Return readings that stand by quantity as one frame for each; "" has none."""
+    codes = shown["quantity"].to_numpy(object)
+    ends = [0, *(np.flatnonzero(codes[1:] != codes[:-1]) + 1).tolist(), codes.size]
+    found = {codes[start]: shown.iloc[start:end] for start, end in pairwise(ends) if start < end}
+    return {**found, "": shown.iloc[:0]}
 
 
 def _shown_quantities(by_quantity: Mapping[str, pd.DataFrame]) -> Sequence[tuple[str, ...]]:
@@ -210,6 +218,6 @@ def _years(readings: pd.DataFrame, programme: Programme) -> tuple[int, int]:
     if readings.empty:
         last = int(str(np.datetime64("today"))[:4])
         return last - LEAST_YEARS + 1, last
-    years = readings["taken_on"].to_numpy()[[0, -1]].astype("datetime64[Y]").astype(int) + 1970
-    first, last = years.tolist()  # they stand by date
+    days = readings["taken_on"].to_numpy()
+    first, last = (int(day.astype("datetime64[Y]").astype(int)) + 1970 for day in (days.min(), days.max()))
     return min(first, last - LEAST_YEARS + 1), last

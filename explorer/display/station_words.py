@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
+import numpy as np
 import pandas as pd
 
 from explorer.display.choice import Choice
@@ -55,6 +56,8 @@ def station_sentences(
     language = choice.language
     if history.readings.empty:
         return say("heading.no_readings", language=language), say("heading.first_visit", language=language)
+    inside = choice.period.contains(programme.season.year_of(readings["taken_on"]))
+    readings = readings.iloc[np.flatnonzero(inside)]
     codes = scheme.priority if result.label is None else (result.quantity,)
     cause = limits_cause(judged_readings(readings, codes, choice, scheme, programme), programme)
     values = _values(history, result, choice, scheme, programme)
