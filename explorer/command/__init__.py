@@ -8,7 +8,17 @@ from collections.abc import Iterable, Sequence
 from importlib.metadata import version
 from typing import NoReturn
 
-from explorer.command import explore, freezer, labels, lacking, practice, quality
+from explorer.command import (
+    check_in,
+    explore,
+    freezer,
+    go_back,
+    labels,
+    lacking,
+    new_record,
+    practice,
+    quality,
+)
 from explorer.command.terminal import FAILED, REFUSED, STOPPED, report_of
 from explorer.model.errors import ExplorerError, nearest_name
 
@@ -17,6 +27,9 @@ __all__ = ["COMMANDS", "main"]
 # A command is a module with SUMMARY, DESCRIPTION, ENDING, add_options(parser) and run(options).
 COMMANDS = {
     "explore": explore,
+    "check-in": check_in,
+    "new-record": new_record,
+    "go-back": go_back,
     "labels": labels,
     "freezer": freezer,
     "lacking": lacking,

@@ -6,7 +6,7 @@ import pandas as pd
 from explorer.analysis.blanks import BLANKS
 from explorer.analysis.duplicates import DUPLICATES, relative_percent_difference
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, sample_of
+from explorer.intake.delivery import Delivery, iso_days, sample_of
 from explorer.intake.findings import Findings, at_entries, number_texts
 
 __all__ = [
@@ -71,7 +71,7 @@ def duplicates_differ(delivery: Delivery, limits: Limits) -> Findings:
 def _batches(entries: pd.DataFrame) -> pd.Series:
     """Return what a laboratory did together: its batch, else file and day of analysis or receipt."""
     day = entries["analysed_on"].where(entries["analysed_on"].notna(), entries["received_on"])
-    own = entries["sha256"] + " " + day.dt.strftime("%Y-%m-%d").fillna("")
+    own = entries["sha256"] + " " + iso_days(day)
     return entries["batch"].where(entries["batch"] != "", own)
 
 

@@ -1,8 +1,9 @@
 """Everything that came in together, side by side: readings, visits, bottles and filters, extracts."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -22,9 +23,11 @@ __all__ = [
     "Delivery",
     "container_of",
     "gather",
+    "iso_days",
     "joined",
     "looked_up",
     "sample_of",
+    "texts_by",
 ]
 
 _OF_FILES = {"kind": "str", "file_name": "str", "sha256": "str", "sheet": "str"}
@@ -121,6 +124,41 @@ def container_of(codes: pd.Series) -> pd.Series:
     """
     unique = {code: CONTAINER_NAMES.get(code.partition("-")[2], "") for code in codes.unique()}
     return codes.map(unique).astype("str")
+
+
+def texts_by(keys: pd.Series, by: Mapping[Any, Any], nothing: str = "") -> pd.Series:
+    """Return a text for every key.
+
+    Parameters
+    ----------
+    keys : Series of str, shape (n,)
+    by : mapping of str to str
+        Text by key.
+    nothing : str
+        What stands for a key that has none.
+
+    Examples
+    --------
+    >>> texts_by(pd.Series(["a", "x"]), {"a": "one"}, "-").tolist()
+    ['one', '-']
+    """
+    return keys.map({key: by.get(key, nothing) for key in keys.unique()}).astype("str")
+
+
+def iso_days(dates: pd.Series) -> pd.Series:
+    """Return dates as ISO text, empty where there is none.
+
+    Parameters
+    ----------
+    dates : Series of datetime64, shape (n,)
+
+    Examples
+    --------
+    >>> iso_days(pd.to_datetime(pd.Series(["2025-05-01", None]))).tolist()
+    ['2025-05-01', '']
+    """
+    texts = np.datetime_as_string(dates.to_numpy().astype("datetime64[D]"))
+    return pd.Series(np.where(texts == "NaT", "", texts), index=dates.index, dtype="str")
 
 
 def looked_up(keys: pd.Series, by: pd.Series) -> pd.Series:

@@ -8,7 +8,16 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.concentrations import chlorophyll_entries
-from explorer.intake.delivery import DELIVERED, Delivery, container_of, joined, looked_up, sample_of
+from explorer.intake.delivery import (
+    DELIVERED,
+    Delivery,
+    container_of,
+    iso_days,
+    joined,
+    looked_up,
+    sample_of,
+    texts_by,
+)
 from explorer.intake.near_codes import likely_codes
 from explorer.model.problems import Problem
 
@@ -60,7 +69,7 @@ def placed_containers(delivery: Delivery) -> pd.DataFrame:
     containers = delivery.containers
     placed = containers[(containers["kind"] == "data_sheet") & (containers["sample_code"] != "")].copy()
     placed["sample"] = sample_of(placed["sample_code"])
-    day = placed["taken_on"].dt.strftime("%Y-%m-%d").fillna("")
+    day = iso_days(placed["taken_on"])
     known = placed["station_code"] + " " + day
     own_row = placed["sha256"] + placed["sheet"] + placed["row"].astype(str)
     placed["visit"] = known.where((placed["station_code"] != "") & (day != ""), own_row)
@@ -163,7 +172,7 @@ def _take_over(entries: pd.DataFrame, found: Any, of_sheet: pd.DataFrame) -> Non
         own, said = entries.loc[found, name].to_numpy(), of_sheet[name].to_numpy()
         is_said = (said != "") if name == "stratum" else ~np.isnan(said.astype(float))
         entries.loc[found, name] = np.where(is_said, said, own)
-    kind = looked_up(of_sheet["container"], pd.Series(_BLANKS, dtype="str")).fillna("").to_numpy()
+    kind = texts_by(of_sheet["container"], _BLANKS).to_numpy()
     own = entries.loc[found, "sample_type"].to_numpy()
     entries.loc[found, "sample_type"] = np.where((kind != "") & (own == "routine"), kind, own)
     entries["stratum"] = entries["stratum"].where(entries["stratum"] != "", "surface")
@@ -205,9 +214,8 @@ def match_table(delivery: Delivery) -> pd.DataFrame:
     table["sample"] = sample_of(table["code"].astype("str"))
     table["container"] = container_of(table["code"].astype("str")).replace("", "sample")
     placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")
-    for name in ("station_code", "taken_on"):
-        table[name] = looked_up(table["sample"], placed[name])
-    table["station_code"] = table["station_code"].fillna("")
+    table["station_code"] = texts_by(table["sample"], placed["station_code"].to_dict())
+    table["taken_on"] = looked_up(table["sample"], placed["taken_on"])
     unread = set(containers.loc[containers["sample_code"] == "", "as_written"])
     on_sheets = set(placed.index)
     elsewhere = set(sample_of(containers.loc[containers["kind"] != "data_sheet", "sample_code"]))
@@ -221,7 +229,7 @@ def match_table(delivery: Delivery) -> pd.DataFrame:
         ["unread", "twice", "extra", "missing"],
         "matched",
     )
-    table["near"] = looked_up(table["code"], pd.Series(likely_partners(containers), dtype="str")).fillna("")
+    table["near"] = texts_by(table["code"], likely_partners(containers))
     return joined([table.sort_values("code", kind="stable")], dict(MATCHES))
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, container_of, looked_up, sample_of
+from explorer.intake.delivery import Delivery, container_of, iso_days, looked_up, sample_of, texts_by
 from explorer.intake.findings import Findings, at_containers, at_entries, at_visits, number_texts
 from explorer.intake.reconcile import (
     NOT_ON_A_SHEET,
@@ -57,8 +57,7 @@ def _waiting_for(delivery: Delivery, reason: str) -> pd.Series:
 def sample_not_on_sheet(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples of a laboratory that no data sheet names, in these files or before."""
     containers = delivery.containers
-    partners = pd.Series(likely_partners(containers), dtype="str")
-    near = looked_up(containers["sample_code"], partners).fillna("-")
+    near = texts_by(containers["sample_code"], likely_partners(containers), "-")
     chosen = _waiting_for(delivery, NOT_ON_A_SHEET)
     return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], near=near)
 
@@ -67,7 +66,7 @@ def sample_code_twice(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples of a laboratory whose code stands on the sheets of several visits."""
     containers, placed = delivery.containers, placed_containers(delivery)
     visits = placed.groupby("sample")["visit"].agg(lambda each: "; ".join(dict.fromkeys(each)))
-    named = looked_up(sample_of(containers["sample_code"]), visits).fillna("")
+    named = texts_by(sample_of(containers["sample_code"]), visits.to_dict())
     chosen = _waiting_for(delivery, TWICE_ON_SHEETS)
     return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], visits=named)
 
@@ -101,8 +100,7 @@ def code_likely(delivery: Delivery, limits: Limits) -> Findings:
     """Find codes that cannot be read and are one slip away from one that their kind of file lacks."""
     containers = delivery.containers
     unread = (containers["sample_code"] == "") & (containers["as_written"] != "")
-    partners = pd.Series(likely_partners(containers), dtype="str")
-    likely = looked_up(containers["as_written"], partners).fillna("")
+    likely = texts_by(containers["as_written"], likely_partners(containers))
     return at_containers(containers, unread & (likely != ""), near=likely)
 
 
@@ -225,10 +223,10 @@ def sheet_says_otherwise(delivery: Delivery, limits: Limits) -> Findings:
     entries = delivery.entries
     placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")
     sample = sample_of(entries["sample_code"])
-    station, day = looked_up(sample, placed["station_code"]).fillna(""), looked_up(sample, placed["taken_on"])
+    station, day = texts_by(sample, placed["station_code"].to_dict()), looked_up(sample, placed["taken_on"])
     other = (station != "") & (entries["station_code"] != "") & (station != entries["station_code"])
     other |= day.notna() & entries["taken_on"].notna() & (day != entries["taken_on"])
-    shown = station + " " + day.dt.strftime("%Y-%m-%d").fillna("")
+    shown = station + " " + iso_days(day)
     return at_entries(entries, _of_laboratory(delivery) & (entries["matched"] != "") & other, sheet=shown)
 
 
@@ -272,8 +270,7 @@ def holding_time_exceeded(delivery: Delivery, limits: Limits) -> Findings:
     days = (
         entries["quantity"].map({code: each.days for code, each in known.items() if each}).astype("float64")
     )
-    sources = pd.Series({code: each.source for code, each in known.items() if each}, dtype="str")
-    source = looked_up(entries["quantity"], sources).fillna("")
+    source = texts_by(entries["quantity"], {code: each.source for code, each in known.items() if each})
     kept = (entries["analysed_on"] - entries["taken_on"]).dt.days
     return at_entries(
         entries,

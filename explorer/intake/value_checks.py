@@ -7,7 +7,7 @@ import pandas as pd
 
 from explorer.analysis.oxygen import oxygen_saturation
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery
+from explorer.intake.delivery import Delivery, texts_by
 from explorer.intake.findings import Findings, at_entries, number_texts
 from explorer.model.quantities import Quantity
 
@@ -53,7 +53,7 @@ def _quantities(delivery: Delivery) -> Mapping[str, Quantity]:
 
 def _names(delivery: Delivery) -> pd.Series:
     known = _quantities(delivery)
-    return delivery.entries["quantity"].map({code: each.name for code, each in known.items()}).fillna("")
+    return texts_by(delivery.entries["quantity"], {code: each.name for code, each in known.items()})
 
 
 def _shown(delivery: Delivery) -> list[str]:
@@ -83,7 +83,7 @@ def value_implausible(delivery: Delivery, limits: Limits) -> Findings:
     plausible = {code: each.plausible for code, each in _quantities(delivery).items()}
     chosen = _outside(delivery, plausible) & ~_outside(delivery, POSSIBLE)
     spans = {code: "{} to {}".format(*number_texts(span)) for code, span in plausible.items()}
-    span = delivery.entries["quantity"].map(spans).fillna("")
+    span = texts_by(delivery.entries["quantity"], spans)
     return at_entries(delivery.entries, chosen, quantity=_names(delivery), value=_shown(delivery), span=span)
 
 

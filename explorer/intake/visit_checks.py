@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, looked_up
+from explorer.intake.delivery import Delivery, iso_days, texts_by
 from explorer.intake.findings import Findings, at_entries, at_visits, number_texts
 from explorer.records.cells import read_flags
 
@@ -32,7 +32,7 @@ _SAME_READING = ["station_code", "quantity", "taken_on", "stratum", "depth_m", "
 
 
 def _days(dates: pd.Series) -> list[str]:
-    return [str(each) for each in dates.dt.strftime("%Y-%m-%d").fillna("")]
+    return [str(each) for each in iso_days(dates)]
 
 
 def date_in_future(delivery: Delivery, limits: Limits) -> Findings:
@@ -142,7 +142,7 @@ def reading_differs(delivery: Delivery, limits: Limits) -> Findings:
     standing = _standing(delivery)
     chosen = standing["reading_id"].notna() & ~_agrees(delivery, standing)
     chosen &= delivery.entries["value"].notna()
-    return at_entries(delivery.entries, chosen, other=standing["as_written"].fillna(""))
+    return at_entries(delivery.entries, chosen, other=standing["as_written"].astype(object).fillna(""))
 
 
 def sunglasses_worn(delivery: Delivery, limits: Limits) -> Findings:
@@ -241,7 +241,7 @@ def station_outside_water(delivery: Delivery, limits: Limits) -> Findings:
     """Find stations whose place on the map does not lie in their water."""
     visits, outside = delivery.visits, delivery.past.outside
     chosen = visits["station_code"].isin(list(outside)) & ~visits["station_code"].duplicated()
-    water = looked_up(visits["station_code"], pd.Series(outside, dtype="str")).fillna("")
+    water = texts_by(visits["station_code"], outside)
     return at_visits(visits, chosen, station=visits["station_code"], water=water)
 
 

@@ -137,7 +137,8 @@ class CheckIn:
     @property
     def is_clean(self) -> bool:
         """Whether nothing is held or refused."""
-        return self.held.empty and not self.account.held and not self.account.refused
+        counted = [each.account for each in self.files if each.state != "known"]
+        return self.held.empty and not any(each.held or each.refused for each in counted)
 
     @property
     def brings_nothing(self) -> bool:

@@ -141,11 +141,7 @@ def writable_path(record: Record | Path) -> Path:
     """
     if not isinstance(record, Record):
         return record
-    if record.opened_from != record.path:
-        raise RecordError(
-            f"{record.opened_from} is a folder or a table of texts, which the explorer only reads. Make a "
-            f"record of it first: station-explorer new-record --from {record.opened_from} --out lakes.gpkg"
-        )
+    record.check_writable()
     return record.path
 
 

@@ -99,8 +99,8 @@ class Record:
         if self.opened_from != self.path:
             raise RecordError(
                 f"{self.opened_from} is read afresh at each opening, so a change would be lost. Only a "
-                "record in one file, a GeoPackage of the explorer, takes changes: name one, or look without "
-                "writing."
+                "record in one file, a GeoPackage of the explorer, takes changes: name one, or make it with "
+                f"station-explorer new-record --from {self.opened_from} --out lakes.gpkg"
             )
         check_writable_place(self.path)
         if not os.access(self.path, os.W_OK) or not os.access(self.path.resolve().parent, os.W_OK):

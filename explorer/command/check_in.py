@@ -1,0 +1,163 @@
+"""`station-explorer check-in`: sheets and laboratory files into the record, without a screen."""
+
+import argparse
+import getpass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from explorer.command.options import add_record_option, place_option
+from explorer.command.terminal import REFUSED, STOPPED, tell
+from explorer.model.errors import ExplorerError
+from explorer.model.words import say
+
+if TYPE_CHECKING:
+    from explorer.model.check_in import CheckIn
+    from explorer.records.record import Record
+
+__all__ = ["DESCRIPTION", "ENDING", "SOMETHING_WAITS", "SUMMARY", "add_options", "run"]
+
+SUMMARY = "check data sheets, freezer logs, laboratory and probe files in"
+DESCRIPTION = (
+    "Reads the files together, reconciles sheets, bottles, filters and results by their codes, looks with "
+    "every check, and takes all of it into the record in one change, or nothing. What waits for an answer is "
+    "kept with its reason. A dated copy of the record is made before. The same file twice changes nothing; a "
+    "corrected file of the same name shows what differs."
+)
+ENDING = (
+    "Exit status: 0 when all was taken, 1 when something is held or was not taken, 2 when a file, an "
+    "argument or the record cannot be read."
+)
+SOMETHING_WAITS = 1
+MOST_PROBLEMS = 40  # in the terminal; the file of problems has all
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
+    parser.add_argument(
+        "files", nargs="*", type=place_option, metavar="FILE",
+        help="CSV files and workbooks, or folders of them",
+    )  # fmt: skip
+    add_record_option(parser)
+    parser.add_argument("--dry-run", action="store_true", help="only look; nothing is changed")
+    parser.add_argument(
+        "--problems", type=place_option, metavar="FILE", help="write every doubt into this CSV file"
+    )
+    parser.add_argument(
+        "--as",
+        dest="who",
+        metavar="NAME",
+        help="who checks in; without it the name of this computer's account",
+    )
+    parser.add_argument("--remark", default="", metavar="TEXT", help="kept with the change")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the command and return its exit status."""
+    from explorer.display.check_in_lines import problems_csv
+    from explorer.intake.check_in import accept, check_in
+    from explorer.records.copies import dated_copies
+
+    files = _contents(options.files)
+    record = _opened(options.record, dry=options.dry_run)
+    try:
+        checked = check_in(files, record, progress=_progress)
+        _report(checked)
+        if options.problems is not None:
+            _write(options.problems, problems_csv(checked.problems))
+        if any(each.state == "unread" for each in checked.files):
+            tell(say("intake.unread_refused"))
+            return REFUSED
+        if checked.brings_nothing:
+            tell(say("intake.nothing_to_take"))
+        elif options.dry_run:
+            tell(say("intake.looked_only"))
+        else:
+            who = options.who or getpass.getuser()
+            change = accept(record, checked, who=who, remark=options.remark)
+            copy = dated_copies(record.path)[0].path
+            values = {"record": record.path.name, "change": change, "who": who, "copy": copy}
+            tell(say("intake.landed", values))
+            _refresh(record.path)
+    finally:
+        record.close()
+    return STOPPED if checked.is_clean else SOMETHING_WAITS
+
+
+def _contents(places: list[Path]) -> list[tuple[str, bytes]]:
+    """Return name and bytes of every file; folders stand for the files in them."""
+    if not places:
+        raise ExplorerError(
+            "Which files? Name the data sheets, freezer logs and laboratory files: "
+            "station-explorer check-in sheets.csv results.xlsx --record lakes.gpkg"
+        )
+    found: list[Path] = []
+    for place in places:
+        inside = sorted(each for each in place.iterdir() if each.is_file()) if place.is_dir() else [place]
+        found.extend(each for each in inside if not each.name.startswith((".", "~$")))
+    try:
+        return [(each.name, each.read_bytes()) for each in found]
+    except OSError as error:
+        raise ExplorerError(f"{error.filename} cannot be read: {error.strerror}. Check the name.") from error
+
+
+def _opened(place: Path | None, *, dry: bool) -> "Record":
+    """Return the record; one that is to be changed must be named and be one file."""
+    import os
+
+    from explorer.default_record import RECORD_VARIABLE, default_place, introduce
+    from explorer.records.record import open_record
+
+    if place is None and not dry and not os.environ.get(RECORD_VARIABLE, "").strip():
+        raise ExplorerError(
+            "Into which record? Name it with --record, or only look with --dry-run. A new one is made with "
+            "station-explorer new-record --from FOLDER --out lakes.gpkg"
+        )
+    chosen = default_place() if place is None else place
+    tell(introduce(chosen))
+    record = open_record(chosen)
+    if not dry:
+        try:
+            record.check_writable()
+        except ExplorerError:
+            record.close()
+            raise
+    return record
+
+
+def _progress(name: str, done: int, of: int) -> None:
+    tell(f"Reading {name} ({done + 1} of {of}) …")
+
+
+def _report(checked: "CheckIn") -> None:
+    from explorer.display.check_in_lines import check_in_lines, difference_lines
+
+    shown = sorted(checked.problems, key=lambda each: ("refuse", "hold", "note").index(each.severity))
+    for problem in shown[:MOST_PROBLEMS]:
+        tell(f"[{say(f'intake.severity_{problem.severity}')}] {problem}")
+    if len(shown) > MOST_PROBLEMS:
+        tell(say("intake.differences_more", {"count": len(shown) - MOST_PROBLEMS}))
+    differences = difference_lines(checked)
+    if differences:
+        tell(say("intake.differences"), *differences)
+    tell(*check_in_lines(checked))
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise ExplorerError(
+            f"{path} cannot be written: {error.strerror}. Name another file; nothing was changed."
+        ) from error
+
+
+def _refresh(path: Path) -> None:
+    """Compute the season tables of the stations that the change touched."""
+    from explorer.intake.refresh import refresh
+    from explorer.records.record import open_record
+
+    record = open_record(path)
+    try:
+        refresh(record)
+    finally:
+        record.close()
