@@ -17,7 +17,7 @@ PORTION = 500  # values in one query
 _CONTAINERS = """
 SELECT c.sample_code, c.container, c.kind, s.code, v.taken_on, v.observer, c.volume_filtered_ml,
        c.on_ice_time, c.frozen_on, c.frozen_time, c.taken_out_on, c.freezer_temperature_degc, c.remark,
-       f.name, f.sha256, c.sheet, c."row", c."column", c.reason
+       f.name, f.sha256, c.sheet, c."row", c."column", c.reason, NULL, ''
 FROM containers c
 JOIN files f ON f.file_id = c.file_id
 LEFT JOIN visits v ON v.visit_id = c.visit_id AND v.left_in IS NULL
@@ -25,8 +25,9 @@ LEFT JOIN stations s ON s.station_id = v.station_id AND s.left_in IS NULL
 WHERE c.left_in IS NULL AND c.sample_code IN ({marks})
 """
 _READINGS = """
-SELECT r.sample_code, '', 'data_sheet', s.code, r.taken_on, v.observer, r.volume_filtered_ml, '', NULL, '',
-       NULL, NULL, '', f.name, f.sha256, r.sheet, r."row", r."column", ''
+SELECT r.sample_code, CASE WHEN r.sample_type LIKE '%blank' THEN 'blank' ELSE '' END, 'data_sheet', s.code,
+       r.taken_on, v.observer, r.volume_filtered_ml, '', NULL, '',
+       NULL, NULL, '', f.name, f.sha256, r.sheet, r."row", r."column", '', r.depth_m, r.stratum
 FROM readings r
 JOIN files f ON f.file_id = r.file_id
 JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
@@ -36,7 +37,7 @@ WHERE r.left_in IS NULL AND r.sample_code <> '' AND r.sample_code IN ({marks})
 _COLUMNS = (
     "sample_code", "container", "kind", "station_code", "taken_on", "observer", "volume_filtered_ml",
     "on_ice_time", "frozen_on", "frozen_time", "taken_out_on", "freezer_temperature_degc", "remark",
-    "file_name", "sha256", "sheet", "row", "column", "reason",
+    "file_name", "sha256", "sheet", "row", "column", "reason", "depth_m", "stratum",
 )  # fmt: skip
 
 _WAITING_OF_READINGS = (
@@ -88,6 +89,8 @@ def known_containers(record: Record, samples: Iterable[str]) -> pd.DataFrame:
     frame = frame_of_rows(rows, {name: DELIVERED_CONTAINERS[name] for name in _COLUMNS})
     suffix = container_of(frame["sample_code"]).replace("", "sample")
     frame["container"] = frame["container"].where(frame["container"] != "", suffix)
+    is_blank = frame["container"] == "blank"  # a reading says that it is one, its code says of what
+    frame["container"] = frame["container"].where(~is_blank, "blank " + suffix)
     frame = frame.drop_duplicates(["sample_code", "kind", "station_code", "taken_on", "row", "sha256"])
     return joined([frame.assign(of_record=True)], DELIVERED_CONTAINERS)
 

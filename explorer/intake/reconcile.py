@@ -49,7 +49,7 @@ MATCHES: Mapping[str, str] = {
     "near": "str",  # the likely partner
 }
 
-_BLANKS = {"blank bottle": "field blank", "blank filter": "field blank"}
+_BLANKS = dict.fromkeys(("blank bottle", "blank filter", "blank sample"), "field blank")
 _FROM_VISIT = ("station_code", "taken_on", "taken_time", "observer", "weather", "remark", "bottom_depth_m")
 
 
@@ -72,8 +72,10 @@ def placed_containers(delivery: Delivery) -> pd.DataFrame:
     day = iso_days(placed["taken_on"])
     known = placed["station_code"] + " " + day
     own_row = placed["sha256"] + placed["sheet"] + placed["row"].astype(str)
-    placed["visit"] = known.where((placed["station_code"] != "") & (day != ""), own_row)
-    return placed
+    is_known = (placed["station_code"] != "") & (day != "")
+    placed["visit"] = known.where(is_known, own_row)
+    settled = is_known.groupby(placed["sample"]).transform("any")
+    return placed[is_known | ~settled]  # a row that waits says nothing where another sheet tells the visit
 
 
 def reconcile(delivery: Delivery) -> tuple[Delivery, tuple[Problem, ...]]:

@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, iso_days, texts_by
+from explorer.intake.delivery import Delivery, iso_days, sample_of, texts_by
 from explorer.intake.findings import Findings, at_entries, at_visits, number_texts
 from explorer.records.cells import read_flags
 
@@ -26,6 +26,7 @@ __all__ = [
     "visit_twice",
 ]
 
+ROUNDED_SHARE = 0.025  # values that differ by less are the same, rounded in metres and in feet
 SAME_VALUE_SHARE = 0.005  # values that differ by less are the same, written with other digits
 
 _SAME_READING = ["station_code", "quantity", "taken_on", "stratum", "depth_m", "sample_type", "observer"]
@@ -51,12 +52,21 @@ def analysed_before_taken(delivery: Delivery, limits: Limits) -> Findings:
     return at_entries(entries, chosen, analysed=_days(early), taken=_days(entries["taken_on"]))
 
 
+def _told_apart(readings: pd.DataFrame) -> pd.DataFrame:
+    """Return readings as they can be told apart: by depth in profiles only, by sample without container.
+
+    A sheet seldom says that the surface is at 0.5 m, and a laboratory may leave the container out.
+    """
+    depth = readings["depth_m"].where(readings["stratum"] == "profile")
+    return readings.assign(depth_m=depth, sample_code=sample_of(readings["sample_code"]))
+
+
 def _again(delivery: Delivery) -> tuple[pd.DataFrame, pd.Series, pd.Series]:
     """Return readings that could be the same as others, their number among them, and whether values agree."""
     entries = delivery.entries
     asked = (entries["station_code"] != "") & entries["taken_on"].notna() & entries["value"].notna()
     asked &= (entries["kind"] == "data_sheet") & (entries["sample_code"] == "")
-    rows = entries[asked]
+    rows = _told_apart(entries[asked])
     groups = rows.groupby(_SAME_READING, dropna=False, sort=False)["value"]
     first = groups.transform("first")
     same = (rows["value"] - first).abs() <= SAME_VALUE_SHARE * first.abs()
@@ -96,7 +106,7 @@ def _other_row(rows: pd.DataFrame) -> pd.Series:
 
 def _standing(delivery: Delivery) -> pd.DataFrame:
     """Return, by the index of the delivery's readings, the reading that stands in the record already."""
-    entries, standing = delivery.entries, delivery.past.standing
+    entries, standing = _told_apart(delivery.entries), _told_apart(delivery.past.standing)
     key = [*_SAME_READING, "sample_code"]
     asked = entries[
         (entries["station_code"] != "") & entries["taken_on"].notna() & (entries["waits_as"] == 0)
@@ -124,7 +134,7 @@ def _standing(delivery: Delivery) -> pd.DataFrame:
 
 def _agrees(delivery: Delivery, standing: pd.DataFrame) -> pd.Series:
     entries = delivery.entries
-    same = (entries["value"] - standing["value"]).abs() <= SAME_VALUE_SHARE * standing["value"].abs()
+    same = (entries["value"] - standing["value"]).abs() <= ROUNDED_SHARE * standing["value"].abs()
     both_unread = entries["value"].isna() & standing["value"].isna()
     agrees: pd.Series = (same & (entries["sign"] == standing["sign"])) | both_unread
     return agrees

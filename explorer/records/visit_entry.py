@@ -112,7 +112,8 @@ def _known_visits(connection: sa.Connection, station_ids: pd.Series) -> pd.DataF
         )
         found.extend(tuple(row) for row in connection.execute(query))
     frame = pd.DataFrame(found, columns=columns, dtype=object)
-    frame["taken_on"] = ["" if day is None else str(day) for day in frame["taken_on"]]
+    days = ["" if day is None else str(day) for day in frame["taken_on"]]
+    frame["taken_on"] = pd.Series(days, index=frame.index, dtype=object)
     frame["station_id"] = frame["station_id"].astype("int64")
     frame["visit_id"] = frame["visit_id"].astype("float64")
     return frame.drop_duplicates(VISIT_KEY).rename(columns={name: f"{name}_before" for name in _SAID})

@@ -1,0 +1,276 @@
+"""A check-in from its files to the record: one change or nothing, corrected files, text stays text."""
+
+import hashlib
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from check_examples import B1, EXAMPLES, F1, ONE, chlorophyll, code, phosphorus, rows, wrong
+
+from explorer.intake.check_in import accept, check_in
+from explorer.intake.refresh import refresh
+from explorer.model.check_in import CheckIn
+from explorer.model.errors import ProgrammeError, RecordError
+from explorer.model.programme import read_programme
+from explorer.records.container_entry import container_list
+from explorer.records.copies import dated_copies
+from explorer.records.corrections import correct, mark
+from explorer.records.past import changes_of, file_content, reading_history, readings_at
+from explorer.records.record import Record, open_record
+
+TODAY = date(2025, 12, 31)
+WHO = {"who": "M. Oak"}
+Look = Callable[..., CheckIn]
+
+
+@pytest.fixture
+def look(county: Record) -> Look:
+    def at(**files: str) -> CheckIn:
+        contents = {f"{name}.csv": text.encode() for name, text in files.items()}
+        found = check_in(contents, county, today=TODAY)
+        assert found.account.adds_up
+        return found
+
+    return at
+
+
+def standing(record: Record, station: str = "CL1") -> list[list[object]]:
+    """Return what stands of 2025, without what was there before."""
+    readings = record.history(station).readings
+    own = readings[readings["taken_on"] >= "2025"]
+    return own[["quantity", "value", "status"]].to_numpy().tolist()
+
+
+def test_looking_writes_nothing(county, look):
+    before = county.path.read_bytes()
+    look(sheet=ONE, lab=phosphorus(f"{B1},25,4,2025-06-20"))
+    assert county.path.read_bytes() == before
+    assert dated_copies(county.path) == ()
+
+
+def test_sheet_and_laboratory_land_together_with_all_that_they_say(county, look):
+    found = look(sheet=ONE, lab=phosphorus(f"{B1},25,4,2025-06-20"), chlorophyll=chlorophyll("2025-06-20"))
+    assert accept(county, found, remark="June", **WHO) == 2
+    assert standing(county) == [
+        ["secchi_depth", 4.0, "accepted"], ["chlorophyll_a", 4.2, "accepted"],
+        ["total_phosphorus", 25.0, "accepted"]]  # fmt: skip
+    readings = county.history("CL1").readings
+    own = readings[readings["taken_on"] >= "2025"]
+    assert own["visit_id"].nunique() == 1
+    assert own.set_index("quantity")["volume_filtered_ml"].to_dict()["chlorophyll_a"] == 500
+    change = changes_of(county)[-1]
+    assert (change.kind, change.who, change.why) == ("check-in", "M. Oak", "June")
+    assert sorted(container_list(county)["sample_code"]) == sorted([B1, F1])
+    (copy,) = dated_copies(county.path)
+    assert copy.version == 1
+    assert open_record(copy.path).version() == 1
+    assert refresh(county) == 1
+
+
+def test_reading_leads_back_to_its_cell(county, look):
+    accept(county, look(sheet=ONE, lab=phosphorus(f"{B1},25,4,2025-06-20")), **WHO)
+    number = county.fetch_rows("SELECT reading_id FROM readings WHERE as_written = '25'")[0][0]
+    source = reading_history(county, number)[0].source
+    line = file_content(county, source.sha256).decode().splitlines()[source.row - 1]
+    assert (source.file_name, source.column, line) == ("lab.csv", "TP (ug/L)", f"{B1},25,4,2025-06-20")
+
+
+def test_same_files_again_change_nothing(county, look):
+    accept(county, look(sheet=ONE), **WHO)
+    again = look(sheet=ONE)
+    assert again.brings_nothing
+    assert again.is_clean
+    assert again.files[0].known_since == 2
+    assert accept(county, again, **WHO) == 2
+    assert len(dated_copies(county.path)) == 1
+
+
+def test_same_bytes_under_two_names_are_taken_once(county, look):
+    found = look(first=ONE, second=ONE)
+    assert [each.state for each in found.files] == ["new", "known"]
+    assert len(found.accepted) == 1
+
+
+def test_results_that_came_first_follow_their_sheet(county, look):
+    accept(county, look(lab=phosphorus(f"{B1},25,4,2025-06-20", f"{code(9, 1)},ND,,2025-06-20")), **WHO)
+    assert standing(county) == []
+    waiting = county.fetch_rows(
+        "SELECT reason, value FROM readings WHERE station_id IS NULL ORDER BY value DESC"
+    )
+    assert waiting == [("sample_not_on_sheet", 25.0), ("limit_missing", None)]
+    accept(county, look(sheet=ONE), **WHO)
+    assert standing(county) == [["secchi_depth", 4.0, "accepted"], ["total_phosphorus", 25.0, "accepted"]]
+    assert county.fetch_rows(
+        "SELECT count(*) FROM readings WHERE station_id IS NULL AND left_in IS NULL"
+    ) == [(1,)]
+
+
+def test_waiting_result_can_be_given_its_station_by_hand(county, look):
+    accept(county, look(lab=phosphorus(f"{B1},25,4,2025-06-20")), **WHO)
+    number = county.fetch_rows("SELECT reading_id FROM readings WHERE as_written = '25'")[0][0]
+    with pytest.raises(RecordError, match="has no date"):
+        mark(county, number, "accepted", who="M. Oak", why="x")
+    correct(county, number, {"station_code": "CL1", "taken_on": "2025-06-10"}, who="M. Oak", why="Label read")
+    assert standing(county) == [["total_phosphorus", 25.0, "accepted with a remark"]]
+
+
+def test_results_of_a_later_file_find_the_sheet_of_an_earlier_one(county, look):
+    accept(county, look(sheet=ONE), **WHO)
+    found = look(lab=phosphorus(f"{B1},25,4,2025-06-20"), chl=chlorophyll("2025-06-20", told="250"))
+    assert found.accepted["station_code"].tolist() == ["CL1"]
+    assert found.held["reason"].tolist() == ["volumes_differ"]
+
+
+def test_chlorophyll_is_computed_with_the_total_volume_on_the_sheet(county, look):
+    extract = rows("Sample,664b,665a,Extract (mL),Path (cm)", f"{F1},0.300,0.190,10,1")
+    topped_up = ONE.replace(",500", ",250+250")
+    (value,) = look(sheet=topped_up, lab=extract).accepted.query("quantity == 'chlorophyll_a'")["value"]
+    assert value == pytest.approx(
+        26.7 * (0.300 - 0.190) * 10 / 0.5
+    )  # Lorenzen 1967: mL of extract, L of water
+
+
+def test_corrected_file_shows_what_differs_and_replaces_by_new_rows(county, look):
+    first = rows("Station,Date,Secchi (m),Temp (C)", "CL1,2025-06-01,4.0,18", "CL2,2025-06-01,4.1,18",
+                 "QQ9,2025-06-01,4.2,19")  # fmt: skip
+    accept(county, look(sheet=first), **WHO)
+    kept = county.fetch_rows("SELECT reading_id FROM readings WHERE entered_in = 2 AND as_written = '4.0'")
+    second = rows("Station,Date,Secchi (m),Temp (C)", "CL1,2025-06-01,4.0,17", "CL3,2025-06-01,4.2,19")
+    found = look(sheet=second)
+    assert found.files[0].state == "corrected"
+    shown = found.differences[["station_code", "quantity", "before", "after", "change"]].to_numpy().tolist()
+    assert sorted(shown) == sorted([
+        ["CL1", "water_temperature", "18", "17", "changed"], ["CL3", "secchi_depth", "4.1", "4.2", "changed"],
+        ["CL3", "water_temperature", "18", "19", "changed"], ["", "secchi_depth", "4.2", "", "gone"],
+        ["", "water_temperature", "19", "", "gone"]])  # fmt: skip
+    accept(county, found, **WHO)
+    assert standing(county) == [["secchi_depth", 4.0, "accepted"], ["water_temperature", 17.0, "accepted"]]
+    assert standing(county, "CL2") == []
+    now = county.fetch_rows("SELECT reading_id FROM readings WHERE left_in IS NULL AND as_written = '4.0'")
+    assert set(kept) <= set(now), "what did not change keeps its row"
+    assert len(readings_at(county, 2, "CL2")) > len(readings_at(county, 3, "CL2"))
+    back = look(sheet=first)
+    assert back.files[0].state == "corrected"
+    accept(county, back, **WHO)
+    assert standing(county, "CL2") == [
+        ["secchi_depth", 4.1, "accepted"],
+        ["water_temperature", 18.0, "accepted"],
+    ]
+
+
+def test_what_was_decided_by_hand_outlives_a_corrected_file(county, look):
+    first = rows("Station,Date,Secchi (m),Temp (C)", "CL1,2025-06-01,13.1,18")
+    accept(county, look(sheet=first), **WHO)
+    number = county.fetch_rows("SELECT reading_id FROM readings WHERE as_written = '13.1'")[0][0]
+    correct(county, number, {"value": 3.99}, who="M. Oak", why="Feet")
+    accept(county, look(sheet=first.replace(",18", ",17")), **WHO)
+    assert standing(county)[0] == ["secchi_depth", 3.99, "accepted with a remark"]
+
+
+def test_next_years_file_of_the_same_name_takes_nothing_away(county, look):
+    accept(county, look(sheet=rows("Station,Date,Secchi (m)", "CL1,2024-06-01,4.0")), **WHO)
+    found = look(sheet=rows("Station,Date,Secchi (m)", "CL1,2025-06-01,4.1"))
+    assert found.files[0].state == "new"
+    assert found.gone == ()
+    accept(county, found, **WHO)
+    assert len(county.history("CL1").readings.query("taken_on >= '2024'")) == 2
+
+
+def test_sheet_in_two_files_is_found(county, look):
+    accept(
+        county, look(sheet=rows("Station,Date,Secchi (m)", "CL1,2025-06-01,4.0", "CL2,2025-06-01,4.0")), **WHO
+    )
+    found = look(other=rows("Station,Date,Secchi (m)", "CL1,2025-06-01,4.00", "CL2,2025-06-01,4.4"))
+    assert found.accepted.empty
+    assert found.held["reason"].tolist() == ["reading_differs"]
+    assert found.refused["reason"].tolist() == ["reading_known"]
+
+
+def test_what_a_sheet_says_of_a_visit_is_kept(county, look):
+    text = rows("Station,Date,Secchi (m),Trained,Line checked,Sunglasses,Bottom (m)",
+                "CL1,2025-06-01,4.0,2025-04-01,2025-04-02,no,9.5")  # fmt: skip
+    accept(county, look(sheet=text), **WHO)
+    said = "SELECT trained_on, line_checked_on, sunglasses, bottom_depth_m FROM visits WHERE entered_in = 2"
+    assert county.fetch_rows(said) == [("2025-04-01", "2025-04-02", "no", 9.5)]
+
+
+def test_likely_partner_of_a_code_is_named(county, look):
+    found = look(sheet=ONE.replace(B1, wrong(B1)).replace(F1, ""), lab=phosphorus(f"{B1},25,4,2025-06-20"))
+    table = found.matches.set_index("code")
+    assert table.loc[wrong(B1), ["outcome", "near"]].tolist() == ["unread", B1]
+    assert table.loc[B1, ["outcome", "near"]].tolist() == ["extra", wrong(B1)]
+
+
+def test_record_that_moved_on_is_looked_at_again(county, look):
+    found = look(sheet=ONE)
+    mark(county, 1, "rejected", who="A. Elm", why="The bottle broke")
+    with pytest.raises(RecordError, match=r"A. Elm changed .* after these files were looked at"):
+        accept(county, found, **WHO)
+    assert county.version() == 2
+    assert standing(county) == []
+    assert accept(county, look(sheet=ONE), **WHO) == 3
+
+
+def test_failure_in_the_middle_lets_nothing_land(county, look, monkeypatch):
+    from explorer.records import ledger
+
+    def full(*arguments: object) -> None:
+        raise RecordError("The disk is full.")
+
+    found = look(sheet=ONE)
+    monkeypatch.setattr(ledger, "enter_containers", full)
+    with pytest.raises(RecordError, match="disk is full"):
+        accept(county, found, **WHO)
+    assert county.version() == 1
+    for table in ("containers", "problems"):
+        assert county.fetch_rows(f"SELECT count(*) FROM {table}") == [(0,)]
+    assert len(county.fetch_rows("SELECT * FROM files WHERE name = 'sheet.csv'")) == 0
+
+
+def test_held_cells_are_counted_as_held(county, look):
+    found = look(**{name.removesuffix(".csv"): text for name, text in EXAMPLES["frozen_late"].finds.items()})
+    by_name = {each.name: each.account for each in found.files}
+    assert by_name["lab.csv"].held == 1
+    assert by_name["freezer.csv"].held == 1
+
+
+HOSTILE = (
+    "=cmd|' /C calc'!A1", "'); DROP TABLE readings; --", "<script>alert(1)</script>", "../../etc/passwd",
+    "\x1b[31mred", "#import \"x\": *", "{found}", "%s%n", "\u202eevil", "A" * 5000,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+def test_hostile_text_stays_text(county, text):
+    cell = text.replace('"', '""')
+    sheet = (
+        f'Station,Date,Secchi (m),Bottle,Notes,Observer\n"{cell}",2025-06-01,4.0,"{cell}","{cell}","{cell}"\n'
+    )
+    sheet += f'CL1,2025-06-01,"{cell}",{B1},"{cell}","{cell}"\nCL2,2025-06-01,4.0,,"{cell}","{cell}"\n'
+    found = check_in({text[:80]: sheet.encode("utf-8", "surrogatepass")}, county, today=TODAY)
+    assert found.account.adds_up
+    assert accept(county, found, who=text, remark=text) == 2
+    assert county.fetch_rows("PRAGMA integrity_check") == [("ok",)]
+    assert hashlib.sha256(sheet.encode("utf-8", "surrogatepass")).hexdigest() in {
+        row[0] for row in county.fetch_rows("SELECT sha256 FROM files")
+    }
+    kept = county.fetch_rows("SELECT who, why FROM changes WHERE change_id = 2")[0]
+    assert all("\x1b" not in each and "\u202e" not in each for each in kept)
+    assert len(county.station_list()) == 6
+
+
+def test_headings_of_the_programme_are_read(county):
+    sheet = b"paraje,Date,disco\nCL1,2025-06-01,4.0\n"
+    settings = '[headings]\nstation = ["paraje"]\nsecchi_depth = ["disco"]\n[headings.units]\ndisco = "m"\n'
+    assert check_in({"a.csv": sheet}, county, today=TODAY).accepted.empty
+    found = check_in({"a.csv": sheet}, county, read_programme(settings), today=TODAY)
+    assert found.accepted["value"].tolist() == [4.0]
+    with pytest.raises(ProgrammeError, match=r"headings.statoin"):
+        check_in({}, county, read_programme('[headings]\nstatoin = ["x"]'))
+
+
+def test_nothing_at_all_is_a_check_in_too(county):
+    found = check_in({}, county)
+    assert found.brings_nothing
+    assert found.is_clean
+    assert accept(county, found, **WHO) == 1
