@@ -1,8 +1,11 @@
 """Dated copies of a record, made before it is changed, and the way back to one of them."""
 
+import contextlib
 import re
+import secrets
 import shutil
 import sqlite3
+import time
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -17,9 +20,10 @@ from explorer.records.geopackage import update_extents
 
 __all__ = ["DatedCopy", "copies_folder", "dated_copies", "go_back", "make_dated_copy"]
 
+LONGEST_COPY_S = 3600.0  # [s] what is not complete by then never will be
 KEPT_COPIES = 20  # the oldest beyond are removed when a new one is made (common practice)
 
-_NAME = re.compile(r"(\d{4}-\d{2}-\d{2}) (\d{2})-(\d{2})-(\d{2}) version (\d+)( \(\d+\))?\.gpkg")
+_NAME = re.compile(r"(\d{4}-\d{2}-\d{2}) (\d{2})-(\d{2})-(\d{2}) version (\d+)\.gpkg")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,7 @@ def dated_copies(record: Path) -> tuple[DatedCopy, ...]:
         for path, name in found
         if name
     ]
-    return tuple(sorted(copies, key=lambda each: (each.made_at, each.path.name), reverse=True))
+    return tuple(sorted(copies, key=lambda each: (each.made_at, each.version), reverse=True))
 
 
 def make_dated_copy(record: Path) -> DatedCopy:
@@ -91,15 +95,15 @@ def make_dated_copy(record: Path) -> DatedCopy:
         If the copy cannot be made: then nothing must be changed.
     """
     folder, made = copies_folder(record), datetime.now().replace(microsecond=0)
-    started = folder / f"{made:%Y%m%d%H%M%S}.part"
+    started = folder / f"{secrets.token_hex(8)}.part"
     engine = connect(record, write=False)
     try:
         folder.mkdir(exist_ok=True)
         with engine.connect() as connection:  # its lock keeps writers out until the copy is complete
             version = int(connection.execute(sa.select(schema.record_info.c.version)).scalar_one())
             shutil.copyfile(record, started)
-        copy = _free_name(folder, f"{made:%Y-%m-%d %H-%M-%S} version {version}")
-        started.replace(copy)
+        copy = folder / f"{made:%Y-%m-%d %H-%M-%S} version {version}.gpkg"
+        started.replace(copy)  # one of the same second and version says the same
     except (OSError, sa.exc.DatabaseError) as error:
         raise RecordError(
             f"No copy of {record} could be made in {folder} ({error}). Nothing was changed. Check that the "
@@ -108,14 +112,17 @@ def make_dated_copy(record: Path) -> DatedCopy:
     finally:
         engine.dispose()
         started.unlink(missing_ok=True)
-    for old in dated_copies(record)[KEPT_COPIES:]:
-        old.path.unlink(missing_ok=True)
+    _remove_oldest(record)
     return DatedCopy(copy, f"{made:%Y-%m-%d %H:%M:%S}", version)
 
 
-def _free_name(folder: Path, stem: str) -> Path:
-    names = [f"{stem}.gpkg", *(f"{stem} ({number}).gpkg" for number in range(2, 1000))]
-    return next(folder / name for name in names if not (folder / name).exists())
+def _remove_oldest(record: Path) -> None:
+    for old in dated_copies(record)[KEPT_COPIES:]:
+        old.path.unlink(missing_ok=True)
+    for left in copies_folder(record).glob("*.part"):  # of a copy that was killed
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > LONGEST_COPY_S:
+                left.unlink()
 
 
 def go_back(record: Path, copy: str | Path, *, who: str, why: str) -> int:

@@ -144,9 +144,7 @@ def test_hostile_reason_stays_text(record):
 
 def test_record_read_from_a_folder_is_not_changed(listed):
     folder = open_record(listed("HM1,2024-05-01,TP,12,ug/L"))
-    with pytest.raises(
-        RecordError, match=r"a change would be lost.* station-explorer new-record"
-    ):
+    with pytest.raises(RecordError, match=r"a change would be lost.* station-explorer new-record"):
         mark(folder, 1, "rejected", **SAYS)
     assert folder.version() == 1
 
