@@ -7,7 +7,7 @@ from explorer.analysis.blanks import BLANKS
 from explorer.analysis.duplicates import DUPLICATES, relative_percent_difference
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
 from explorer.intake.delivery import Delivery, iso_days, sample_of
-from explorer.intake.findings import Findings, at_entries, number_texts
+from explorer.intake.findings import Findings, at_entries
 
 __all__ = [
     "BATCH_CHECKS",
@@ -61,9 +61,9 @@ def duplicates_differ(delivery: Delivery, limits: Limits) -> Findings:
     return at_entries(
         entries,
         apart & other.notna(),
-        value=number_texts(value),
-        other=number_texts(other),
-        percent=number_texts(percent.round(0)),
+        value=value,
+        other=other,
+        percent=percent.round(0),
         most=f"{delivery.programme.quality.duplicate_limit_percent:g}",
     )
 
@@ -89,8 +89,8 @@ def _high_blanks(delivery: Delivery) -> pd.Series:
 def blank_too_high(delivery: Delivery, limits: Limits) -> Findings:
     """Find blanks in which the laboratory found as much as it can report, or more."""
     entries, high = delivery.entries, _high_blanks(delivery)
-    limit = number_texts(_reporting_limits(entries))
-    return at_entries(entries, high.notna(), value=number_texts(high), limit=limit)
+    limit = _reporting_limits(entries)
+    return at_entries(entries, high.notna(), value=high, limit=limit)
 
 
 def batch_with_blank(delivery: Delivery, limits: Limits) -> Findings:
@@ -99,7 +99,7 @@ def batch_with_blank(delivery: Delivery, limits: Limits) -> Findings:
     highest = _high_blanks(delivery).groupby([_batches(entries), entries["quantity"]]).transform("max")
     routine = ~entries["sample_type"].isin([*BLANKS, "spike"]) & (entries["kind"] == "laboratory")
     chosen = routine & (entries["sign"] == "=") & (entries["value"] < limits["times"] * highest)
-    return at_entries(entries, chosen, blank=number_texts(highest), times=f"{limits['times']:g}")
+    return at_entries(entries, chosen, blank=highest, times=f"{limits['times']:g}")
 
 
 def batch_shifted(delivery: Delivery, limits: Limits) -> Findings:
@@ -124,15 +124,33 @@ def batch_shifted(delivery: Delivery, limits: Limits) -> Findings:
         entries.index, fill_value=True
     )  # fmt: skip
     return at_entries(
-        entries, chosen, stations=number_texts(stations.fillna(0)), side=np.where(share > 0, "above", "below")
+        entries, chosen, stations=stations.fillna(0), side=np.where(share > 0, "above", "below")
     )
 
 
 BATCH_CHECKS = (
-    Check("duplicates_differ", "note", f"{_TABLE_A1}; near the limit common practice", duplicates_differ),
-    Check("blank_too_high", "note", _TABLE_A1, blank_too_high),
-    Check("batch_with_blank", "hold", "ten times the blank: common practice", batch_with_blank,
-          {"times": 10.0}),
-    Check("batch_shifted", "note", COMMON_PRACTICE, batch_shifted,
-          {"stations": 5.0, "share": 0.8, "seasons": 3.0}),
-)  # fmt: skip
+    Check(
+        "duplicates_differ",
+        "note",
+        f"{_TABLE_A1}; near the limit common practice",
+        duplicates_differ,
+        needs="laboratory",
+    ),
+    Check("blank_too_high", "note", _TABLE_A1, blank_too_high, needs="laboratory"),
+    Check(
+        "batch_with_blank",
+        "hold",
+        "ten times the blank: common practice",
+        batch_with_blank,
+        {"times": 10.0},
+        needs="laboratory",
+    ),
+    Check(
+        "batch_shifted",
+        "note",
+        COMMON_PRACTICE,
+        batch_shifted,
+        {"stations": 5.0, "share": 0.8, "seasons": 3.0},
+        needs="laboratory",
+    ),
+)

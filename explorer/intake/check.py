@@ -30,6 +30,8 @@ class Check:
         Takes the delivery and the limits, returns the findings.
     limits : mapping of str to float
         Its limits by name, as they usually are.
+    needs : str
+        Kind of file without which it cannot find anything, empty where any kind will do.
     """
 
     code: str
@@ -37,3 +39,4 @@ class Check:
     source: str
     look: Callable[[Delivery, Limits], Findings]
     limits: Mapping[str, float] = field(default_factory=dict)
+    needs: str = ""

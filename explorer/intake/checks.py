@@ -41,6 +41,8 @@ def find_all(delivery: Delivery) -> tuple[tuple[Check, Findings], ...]:
     """
     found = []
     for check in settled_checks(delivery.programme.checks, CHECKS):
+        if check.needs and check.needs not in delivery.kinds:
+            continue
         findings = check.look(delivery, check.limits)
         if len(findings):
             found.append((check, findings))

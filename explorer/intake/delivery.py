@@ -39,6 +39,7 @@ DELIVERED = {
     "bottom_depth_m": "float64",  # on the sheet
     "waits_as": "int64",  # a reading that waited in the record for its data sheet; 0 for one of these files
     "told_volume_ml": "float64",  # volume filtered as the laboratory says it
+    "sample": "str",  # its code without the container
     "matched": "str",  # how its sample was found: code, sample; empty where it needs none or was not found
 }
 DELIVERED_VISITS = {**VISIT_COLUMNS, **_OF_FILES}
@@ -48,6 +49,7 @@ DELIVERED_CONTAINERS = {
     "depth_m": "float64",
     "stratum": "str",
     "visit_row": "int64",  # of the sheet
+    "sample": "str",
     "of_record": "bool",  # known from an earlier check-in
 }
 
@@ -76,8 +78,13 @@ class Delivery:
         Day of the check-in.
     past : StationPast
         What the record knows of its stations.
+    placed : DataFrame
+        Containers that a data sheet names and whose code can be read, with `visit`: the same for all of one
+        visit. Filled by `explorer.intake.reconcile.reconcile`, like `partners`.
+    partners : mapping of str to str
+        What a code that fits nothing is likely to be.
     kinds : frozenset of str
-        Kinds of its files.
+        Kinds of its files, and of what waits in the record for them.
     """
 
     entries: pd.DataFrame
@@ -89,6 +96,8 @@ class Delivery:
     lakes: dict[str, Lake]
     today: date
     past: StationPast
+    placed: pd.DataFrame
+    partners: Mapping[str, str]
     kinds: frozenset[str] = field(default_factory=frozenset)
 
 
@@ -218,6 +227,8 @@ def gather(
         lakes,
         today,
         NO_PAST,
+        empty_frame(DELIVERED_CONTAINERS).assign(visit=""),
+        {},
         frozenset(rows.kind for rows in tables),
     )
 

@@ -58,12 +58,13 @@ def at_entries(entries: pd.DataFrame, chosen: Chosen, **values: Any) -> Findings
     chosen : array_like of bool, shape (len(entries),)
         Which of them were found.
     **values
-        For the sentence: one text, or one for every reading of the delivery.
+        For the sentence: one text; a text or a number for every reading of the delivery; or a function that
+        makes the texts of those that were found.
     """
     mask = np.asarray(chosen, dtype=bool)
-    own = {name: _chosen(value, mask) for name, value in values.items()}
-    found = entries.loc[mask, list(_PLACE)]
-    return Findings(found, own, np.asarray(found.index, dtype=np.int64))
+    found = entries[mask]
+    own = {name: _chosen(value, mask, found) for name, value in values.items()}
+    return Findings(found[list(_PLACE)], own, np.asarray(found.index, dtype=np.int64))
 
 
 def at_visits(
@@ -80,11 +81,11 @@ def at_visits(
     entries : DataFrame, optional
         All readings of the delivery.
     **values
-        For the sentence: one text, or one for every visit.
+        For the sentence, as in `at_entries`.
     """
     mask = np.asarray(chosen, dtype=bool)
     found = visits[mask].assign(column="", as_written=visits.loc[mask, "station_as_written"])
-    own = {name: _chosen(value, mask) for name, value in values.items()}
+    own = {name: _chosen(value, mask, found) for name, value in values.items()}
     depends = np.zeros(0, dtype=np.int64)
     if entries is not None and mask.any():
         key = ["sha256", "sheet", "row"]
@@ -107,11 +108,11 @@ def at_containers(
     entries : DataFrame, optional
         All readings of the delivery.
     **values
-        For the sentence: one text, or one for every container.
+        For the sentence, as in `at_entries`.
     """
     mask = np.asarray(chosen, dtype=bool)
     found = containers[mask]
-    own = {name: _chosen(value, mask) for name, value in values.items()}
+    own = {name: _chosen(value, mask, found) for name, value in values.items()}
     depends = np.zeros(0, dtype=np.int64)
     if entries is not None and mask.any():
         codes = set(found["sample_code"]) - {""}
@@ -119,7 +120,12 @@ def at_containers(
     return Findings(found[list(_PLACE)], own, depends)
 
 
-def _chosen(value: Any, mask: npt.NDArray[np.bool_]) -> Sequence[str]:
+def _chosen(value: Any, mask: npt.NDArray[np.bool_], found: pd.DataFrame) -> Sequence[str]:
+    """Return the texts of what was found; the many that were not are never made into text."""
     if isinstance(value, str):
-        return [value] * int(mask.sum())
-    return [str(each) for each in np.asarray(value, dtype=object)[mask]]
+        return [value] * len(found)
+    if callable(value):
+        texts: Sequence[str] = value(found)
+        return texts
+    array = np.asarray(value)[mask]
+    return number_texts(array) if array.dtype.kind in "fi" else [str(each) for each in array]

@@ -26,9 +26,7 @@ __all__ = [
     "NOT_ON_A_SHEET",
     "SHEET_WAITS",
     "TWICE_ON_SHEETS",
-    "likely_partners",
     "match_table",
-    "placed_containers",
     "reconcile",
 ]
 
@@ -53,28 +51,14 @@ _BLANKS = dict.fromkeys(("blank bottle", "blank filter", "blank sample"), "field
 _FROM_VISIT = ("station_code", "taken_on", "taken_time", "observer", "weather", "remark", "bottom_depth_m")
 
 
-def placed_containers(delivery: Delivery) -> pd.DataFrame:
-    """Return the bottles and filters that a data sheet names and whose code can be read.
-
-    Parameters
-    ----------
-    delivery : Delivery
-        With what the record knows among its containers.
-
-    Returns
-    -------
-    DataFrame
-        Columns of `DELIVERED_CONTAINERS` and `sample`, `visit`: the same for all of one visit.
-    """
-    containers = delivery.containers
+def _placed(containers: pd.DataFrame) -> pd.DataFrame:
+    """Return the bottles and filters that a data sheet names and whose code can be read."""
     placed = containers[(containers["kind"] == "data_sheet") & (containers["sample_code"] != "")].copy()
-    placed["sample"] = sample_of(placed["sample_code"])
     day = iso_days(placed["taken_on"])
-    known = placed["station_code"] + " " + day
-    own_row = placed["sha256"] + placed["sheet"] + placed["row"].astype(str)
     is_known = (placed["station_code"] != "") & (day != "")
-    placed["visit"] = known.where(is_known, own_row)
-    settled = is_known.groupby(placed["sample"]).transform("any")
+    own_row = placed["sha256"] + placed["sheet"] + placed["row"].astype(str)
+    placed["visit"] = (placed["station_code"] + " " + day).where(is_known, own_row)
+    settled = placed["sample"].isin(set(placed.loc[is_known, "sample"]))
     return placed[is_known | ~settled]  # a row that waits says nothing where another sheet tells the visit
 
 
@@ -93,10 +77,20 @@ def reconcile(delivery: Delivery) -> tuple[Delivery, tuple[Problem, ...]]:
     problems : tuple of Problem
         What the extracts' readings give reason to ask.
     """
-    placed = placed_containers(delivery)
+    containers = delivery.containers.assign(sample=sample_of(delivery.containers["sample_code"]))
+    placed = _placed(containers)
     computed, problems = _computed(delivery, placed)
     entries = joined([delivery.entries, *computed], DELIVERED)
-    return replace(delivery, entries=_joined_by_code(entries, placed, delivery)), problems
+    entries = entries.assign(sample=sample_of(entries["sample_code"]))
+    found = replace(
+        delivery,
+        containers=containers,
+        placed=placed,
+        partners=_likely_partners(containers),
+        entries=_joined_by_code(entries, placed, delivery),
+        kinds=delivery.kinds | set(entries["kind"].unique()) | set(containers["kind"].unique()),
+    )
+    return found, problems
 
 
 def _computed(delivery: Delivery, placed: pd.DataFrame) -> tuple[list[pd.DataFrame], tuple[Problem, ...]]:
@@ -119,7 +113,7 @@ def _computed(delivery: Delivery, placed: pd.DataFrame) -> tuple[list[pd.DataFra
 
 def _joined_by_code(entries: pd.DataFrame, placed: pd.DataFrame, delivery: Delivery) -> pd.DataFrame:
     entries = entries.assign(told_volume_ml=entries["volume_filtered_ml"])
-    sample = sample_of(entries["sample_code"])
+    sample = entries["sample"]
     asked = ((entries["kind"] == "laboratory") & (entries["sample_code"] != "")).to_numpy()
     codes = _single(placed, "sample_code")
     samples = _single(placed[~placed["container"].isin(list(_BLANKS))], "sample")
@@ -154,10 +148,13 @@ def _joined_by_code(entries: pd.DataFrame, placed: pd.DataFrame, delivery: Deliv
 
 def _single(placed: pd.DataFrame, name: str) -> pd.DataFrame:
     """Return, by code or by sample, a row of the containers and of how many visits they are."""
-    groups = placed.groupby(name, sort=False)["visit"]
-    return pd.DataFrame(
-        {"place": groups.apply(lambda each: each.index[0]), "visits": groups.nunique()}
-    ).astype({"place": "float64", "visits": "float64"})
+    first = placed.drop_duplicates(name)
+    visits = placed.drop_duplicates([name, "visit"])[name].value_counts()
+    table = pd.DataFrame(
+        {"place": first.index.to_numpy(dtype=np.float64)}, index=pd.Index(first[name], dtype=object)
+    )
+    table["visits"] = visits.reindex(table.index).to_numpy(dtype=np.float64)
+    return table
 
 
 def _visit_values(of_sheet: pd.DataFrame, delivery: Delivery) -> pd.DataFrame:
@@ -215,12 +212,12 @@ def match_table(delivery: Delivery) -> pd.DataFrame:
     table = table.fillna(dict.fromkeys(("on_sheet", "in_freezer", "at_laboratory"), ""))
     table["sample"] = sample_of(table["code"].astype("str"))
     table["container"] = container_of(table["code"].astype("str")).replace("", "sample")
-    placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")
+    placed = delivery.placed.drop_duplicates("sample").set_index("sample")
     table["station_code"] = texts_by(table["sample"], placed["station_code"].to_dict())
     table["taken_on"] = looked_up(table["sample"], placed["taken_on"])
     unread = set(containers.loc[containers["sample_code"] == "", "as_written"])
     on_sheets = set(placed.index)
-    elsewhere = set(sample_of(containers.loc[containers["kind"] != "data_sheet", "sample_code"]))
+    elsewhere = set(containers.loc[containers["kind"] != "data_sheet", "sample"])
     twice = set(results.loc[results["reason"] == TWICE_ON_SHEETS, "sample_code"])
     is_unread = table["code"].isin(unread) & ~table["sample"].isin(on_sheets)
     extra = ~table["sample"].isin(on_sheets)
@@ -231,11 +228,11 @@ def match_table(delivery: Delivery) -> pd.DataFrame:
         ["unread", "twice", "extra", "missing"],
         "matched",
     )
-    table["near"] = texts_by(table["code"], likely_partners(containers))
+    table["near"] = texts_by(table["code"], delivery.partners)
     return joined([table.sort_values("code", kind="stable")], dict(MATCHES))
 
 
-def likely_partners(containers: pd.DataFrame) -> dict[str, str]:
+def _likely_partners(containers: pd.DataFrame) -> dict[str, str]:
     """Return what a code that fits nothing is likely to be: one that its own kind of file lacks.
 
     Parameters
@@ -252,15 +249,18 @@ def likely_partners(containers: pd.DataFrame) -> dict[str, str]:
     unread = (containers["sample_code"] == "") & (containers["as_written"] != "")
     code = containers["sample_code"]
     near: dict[str, str] = {}
-    on_sheets = set(sample_of(code[(containers["kind"] == "data_sheet") & ~unread]))
+    sample = containers["sample"]
+    on_sheets = set(sample[(containers["kind"] == "data_sheet") & ~unread])
     for kind in ("data_sheet", "freezer_log", "laboratory"):
         own = containers["kind"] == kind
-        bare = ~code.str.contains("-", regex=False) & sample_of(code).isin(set(sample_of(code[own])))
-        lacking = code[~own & ~unread & ~bare & ~code.isin(set(code[own]))]
-        near.update(likely_codes(containers.loc[own & unread, "as_written"], lacking))
-    extra = ~unread & (containers["kind"] != "data_sheet") & ~sample_of(code).isin(on_sheets)
+        if (own & unread).any():
+            bare = (code == sample) & sample.isin(set(sample[own]))
+            lacking = code[~own & ~unread & ~bare & ~code.isin(set(code[own]))]
+            near.update(likely_codes(containers.loc[own & unread, "as_written"], lacking))
+    extra = ~unread & (containers["kind"] != "data_sheet") & ~sample.isin(on_sheets)
     of_sheets = containers.loc[unread & (containers["kind"] == "data_sheet"), "as_written"]
-    near.update(likely_codes(code[extra], of_sheets))
+    if len(of_sheets):
+        near.update(likely_codes(code[extra], of_sheets))
     return near
 
 
@@ -269,4 +269,6 @@ def _named(containers: pd.DataFrame, name: str) -> pd.DataFrame:
     code = containers["sample_code"].where(containers["sample_code"] != "", containers["as_written"])
     where = containers["file_name"] + ", " + containers["row"].astype(str)
     frame = pd.DataFrame({"code": code.astype(object), name: where.astype(object)})
-    return frame.groupby("code", sort=False)[name].agg("; ".join).reset_index()
+    several = frame["code"].duplicated(keep=False)
+    joint = frame[several].groupby("code", sort=False)[name].agg("; ".join).reset_index()
+    return pd.concat([frame[~several], joint], ignore_index=True)

@@ -4,14 +4,12 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, container_of, iso_days, looked_up, sample_of, texts_by
+from explorer.intake.delivery import Delivery, container_of, iso_days, looked_up, texts_by
 from explorer.intake.findings import Findings, at_containers, at_entries, at_visits, number_texts
 from explorer.intake.reconcile import (
     NOT_ON_A_SHEET,
     SHEET_WAITS,
     TWICE_ON_SHEETS,
-    likely_partners,
-    placed_containers,
 )
 
 __all__ = [
@@ -57,18 +55,20 @@ def _waiting_for(delivery: Delivery, reason: str) -> pd.Series:
 def sample_not_on_sheet(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples of a laboratory that no data sheet names, in these files or before."""
     containers = delivery.containers
-    near = texts_by(containers["sample_code"], likely_partners(containers), "-")
+    near = texts_by(containers["sample_code"], delivery.partners, "-")
     chosen = _waiting_for(delivery, NOT_ON_A_SHEET)
     return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], near=near)
 
 
 def sample_code_twice(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples of a laboratory whose code stands on the sheets of several visits."""
-    containers, placed = delivery.containers, placed_containers(delivery)
-    visits = placed.groupby("sample")["visit"].agg(lambda each: "; ".join(dict.fromkeys(each)))
-    named = texts_by(sample_of(containers["sample_code"]), visits.to_dict())
+    containers, placed = delivery.containers, delivery.placed
+
+    def visits(found: pd.DataFrame) -> list[str]:
+        return ["; ".join(placed.loc[placed["sample"] == each, "visit"].unique()) for each in found["sample"]]
+
     chosen = _waiting_for(delivery, TWICE_ON_SHEETS)
-    return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], visits=named)
+    return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], visits=visits)
 
 
 def sheet_row_waits(delivery: Delivery, limits: Limits) -> Findings:
@@ -85,12 +85,10 @@ def sample_missing(delivery: Delivery, limits: Limits) -> Findings:
     if results.empty:
         return at_containers(containers, np.zeros(len(containers), dtype=bool))
     reported = (set(container_of(results["sample_code"])) & set(_PRIMARY)) | {"sample"}
-    known, samples = set(results["sample_code"]), set(sample_of(results["sample_code"]))
+    known, samples = set(results["sample_code"]), set(results["sample"])
     own = (containers["kind"] == "data_sheet") & ~containers["of_record"] & (containers["sample_code"] != "")
     by_sample = containers["container"] == "sample"
-    there = containers["sample_code"].isin(known) | (
-        sample_of(containers["sample_code"]).isin(samples) & by_sample
-    )
+    there = containers["sample_code"].isin(known) | (containers["sample"].isin(samples) & by_sample)
     late = containers["taken_on"] > results["taken_on"].max()  # those are still on their way
     chosen = own & containers["container"].isin(reported) & ~there & ~late
     return at_containers(containers, chosen, code=containers["sample_code"])
@@ -100,35 +98,24 @@ def code_likely(delivery: Delivery, limits: Limits) -> Findings:
     """Find codes that cannot be read and are one slip away from one that their kind of file lacks."""
     containers = delivery.containers
     unread = (containers["sample_code"] == "") & (containers["as_written"] != "")
-    likely = texts_by(containers["as_written"], likely_partners(containers))
+    likely = texts_by(containers["as_written"], delivery.partners)
     return at_containers(containers, unread & (likely != ""), near=likely)
-
-
-def _sheet_rows(delivery: Delivery) -> pd.DataFrame:
-    """Return, by sample, the containers that its row of a sheet names, and those that the sheet knows."""
-    containers = delivery.containers
-    sheets = containers[(containers["kind"] == "data_sheet") & ~containers["of_record"]]
-    key = ["sha256", "sheet", "row"]
-    of_file = sheets.groupby("sha256")["container"].agg(frozenset).rename("columns")
-    of_row = sheets.groupby(key)["container"].agg(frozenset).rename("named").reset_index()
-    placed = placed_containers(delivery)[["sample", *key]].drop_duplicates("sample")
-    rows = placed.merge(of_row, on=key).merge(of_file, left_on="sha256", right_index=True)
-    return rows.set_index("sample")[["named", "columns"]]
 
 
 def container_left_out(delivery: Delivery, limits: Limits) -> Findings:
     """Find bottles and filters in the freezer or the laboratory that their row of the sheet leaves out."""
     containers = delivery.containers
-    rows = _sheet_rows(delivery)
-    sample = sample_of(containers["sample_code"])
-    elsewhere = containers["kind"].isin(["freezer_log", "laboratory"]) & containers["container"].isin(
-        _PRIMARY
-    )
+    key = ["sha256", "sheet", "row"]
+    sheets = containers[(containers["kind"] == "data_sheet") & ~containers["of_record"]]
+    row_of_sample = delivery.placed[["sample", *key]].drop_duplicates("sample").set_index("sample")
+    sha256 = texts_by(containers["sample"], row_of_sample["sha256"].to_dict())
+    of_row = sheets[[*key, "container"]].merge(row_of_sample.reset_index(), on=key)
+    named = set(of_row["sample"] + " " + of_row["container"])
+    columns = set(sheets["sha256"] + " " + sheets["container"])
     kind = container_of(containers["sample_code"])
-    missing = pd.Series(False, index=containers.index)
-    for place in containers.index[elsewhere & sample.isin(rows.index)]:
-        row = rows.loc[sample[place]]
-        missing[place] = kind[place] in row["columns"] and kind[place] not in row["named"]
+    elsewhere = containers["kind"].isin(["freezer_log", "laboratory"]) & kind.isin(_PRIMARY)
+    missing = elsewhere & (sha256 + " " + kind).isin(columns)
+    missing &= ~(containers["sample"] + " " + kind).isin(named)
     missing &= ~containers["sample_code"].where(missing).duplicated()
     return at_containers(containers, missing, code=containers["sample_code"], container=kind)
 
@@ -137,10 +124,10 @@ def not_in_freezer_log(delivery: Delivery, limits: Limits) -> Findings:
     """Find bottles and filters that the freezer log lacks although the other one of their sample is in it."""
     containers = delivery.containers
     log = containers[containers["kind"] == "freezer_log"]
-    logged, samples = set(log["sample_code"]), set(sample_of(log["sample_code"])) - {""}
+    logged, samples = set(log["sample_code"]), set(log["sample"]) - {""}
     known = containers[(containers["kind"] != "freezer_log") & containers["sample_code"].str.contains("-")]
     chosen = pd.Series(False, index=containers.index)
-    lacking = known[~known["sample_code"].isin(logged) & sample_of(known["sample_code"]).isin(samples)]
+    lacking = known[~known["sample_code"].isin(logged) & known["sample"].isin(samples)]
     chosen[lacking.drop_duplicates("sample_code").index] = True
     return at_containers(containers, chosen, code=containers["sample_code"])
 
@@ -148,9 +135,9 @@ def not_in_freezer_log(delivery: Delivery, limits: Limits) -> Findings:
 def freezer_unknown(delivery: Delivery, limits: Limits) -> Findings:
     """Find containers in the freezer log that no data sheet names."""
     containers = delivery.containers
-    on_sheets = set(sample_of(placed_containers(delivery)["sample_code"]))
+    on_sheets = set(delivery.placed["sample"])
     chosen = (containers["kind"] == "freezer_log") & ~containers["of_record"]
-    chosen &= ~sample_of(containers["sample_code"]).isin(on_sheets | {""})
+    chosen &= ~containers["sample"].isin(on_sheets | {""})
     return at_containers(
         containers, chosen & ("data_sheet" in delivery.kinds), code=containers["sample_code"]
     )
@@ -187,23 +174,23 @@ def volumes_do_not_add(delivery: Delivery, limits: Limits) -> Findings:
     parts = visits["volume_poured_ml"] + visits["volume_topped_up_ml"].fillna(0)
     total = visits["volume_filtered_ml"]
     chosen = (parts - total).abs() > limits["share"] * total
-    placed = placed_containers(delivery)
+    placed = delivery.placed
     key = ["sha256", "sheet", "row"]
     rows = placed.merge(visits.loc[chosen, key], on=key)
     filters = rows["container"].str.contains("filter") | (rows["container"] == "sample")
     samples = set(rows.loc[filters, "sample"])
     entries = delivery.entries
-    depends = sample_of(entries["sample_code"]).isin(samples) & entries["volume_filtered_ml"].notna()
-    found = at_visits(visits, chosen, parts=number_texts(parts), total=number_texts(total))
+    depends = entries["sample"].isin(samples) & entries["volume_filtered_ml"].notna()
+    found = at_visits(visits, chosen, parts=parts, total=total)
     return Findings(found.places, found.values, np.flatnonzero(depends).astype(np.int64))
 
 
 def volumes_differ(delivery: Delivery, limits: Limits) -> Findings:
     """Find concentrations that the laboratory computed with another volume than the sheet's total."""
-    entries, placed = delivery.entries, placed_containers(delivery)
+    entries, placed = delivery.entries, delivery.placed
     said = placed[placed["volume_filtered_ml"].notna()]
     volumes = said.drop_duplicates("sample").set_index("sample")["volume_filtered_ml"]
-    sheet = looked_up(sample_of(entries["sample_code"]), volumes)
+    sheet = looked_up(entries["sample"], volumes)
     told = entries["told_volume_ml"]
     chosen = (
         _of_laboratory(delivery)
@@ -213,16 +200,16 @@ def volumes_differ(delivery: Delivery, limits: Limits) -> Findings:
     return at_entries(
         entries,
         chosen,
-        sheet=[f"{each} mL" for each in number_texts(sheet)],
-        told=[f"{each} mL" for each in number_texts(told)],
+        sheet=lambda found: [f"{each} mL" for each in number_texts(sheet[found.index])],
+        told=lambda found: [f"{each} mL" for each in number_texts(told[found.index])],
     )
 
 
 def sheet_says_otherwise(delivery: Delivery, limits: Limits) -> Findings:
     """Find results for which the laboratory states another station or date than the sheet of the sample."""
     entries = delivery.entries
-    placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")
-    sample = sample_of(entries["sample_code"])
+    placed = delivery.placed.drop_duplicates("sample").set_index("sample")
+    sample = entries["sample"]
     station, day = texts_by(sample, placed["station_code"].to_dict()), looked_up(sample, placed["taken_on"])
     other = (station != "") & (entries["station_code"] != "") & (station != entries["station_code"])
     other |= day.notna() & entries["taken_on"].notna() & (day != entries["taken_on"])
@@ -233,8 +220,8 @@ def sheet_says_otherwise(delivery: Delivery, limits: Limits) -> Findings:
 def _freezer_rows(delivery: Delivery) -> pd.DataFrame:
     """Return the containers with a date of freezing and the day on which their sample was taken."""
     containers = delivery.containers
-    placed = placed_containers(delivery).drop_duplicates("sample").set_index("sample")["taken_on"]
-    taken = looked_up(sample_of(containers["sample_code"]), placed)
+    placed = delivery.placed.drop_duplicates("sample").set_index("sample")["taken_on"]
+    taken = looked_up(containers["sample"], placed)
     return containers.assign(days=(containers["frozen_on"] - taken).dt.days)
 
 
@@ -243,7 +230,7 @@ def frozen_late(delivery: Delivery, limits: Limits) -> Findings:
     rows = _freezer_rows(delivery)
     chosen = (rows["days"] > limits["days"]) & ~rows["of_record"]
     return at_containers(
-        rows, chosen, delivery.entries, code=rows["sample_code"], days=number_texts(rows["days"].fillna(0))
+        rows, chosen, delivery.entries, code=rows["sample_code"], days=rows["days"].fillna(0)
     )
 
 
@@ -257,7 +244,7 @@ def freezer_warm(delivery: Delivery, limits: Limits) -> Findings:
     """Find bottles and filters in a freezer that was not cold enough."""
     containers = delivery.containers
     warm = containers["freezer_temperature_degc"] > limits["degc"]
-    shown = number_texts(containers["freezer_temperature_degc"])
+    shown = containers["freezer_temperature_degc"]
     return at_containers(
         containers, warm & ~containers["of_record"], code=containers["sample_code"], degrees=shown
     )
@@ -275,34 +262,67 @@ def holding_time_exceeded(delivery: Delivery, limits: Limits) -> Findings:
     return at_entries(
         entries,
         (kept > days) & (entries["kind"] == "laboratory"),
-        kept=number_texts(kept.fillna(0)),
-        most=number_texts(days.fillna(0)),
+        kept=kept.fillna(0),
+        most=days.fillna(0),
         source=source,
     )
 
 
 SAMPLE_CHECKS = (
-    Check("sample_not_on_sheet", "hold", COMMON_PRACTICE, sample_not_on_sheet),
-    Check("sample_code_twice", "hold", COMMON_PRACTICE, sample_code_twice),
-    Check("sheet_row_waits", "hold", COMMON_PRACTICE, sheet_row_waits),
-    Check("sample_missing", "note", COMMON_PRACTICE, sample_missing),
+    Check("sample_not_on_sheet", "hold", COMMON_PRACTICE, sample_not_on_sheet, needs="laboratory"),
+    Check("sample_code_twice", "hold", COMMON_PRACTICE, sample_code_twice, needs="laboratory"),
+    Check("sheet_row_waits", "hold", COMMON_PRACTICE, sheet_row_waits, needs="laboratory"),
+    Check("sample_missing", "note", COMMON_PRACTICE, sample_missing, needs="laboratory"),
     Check("code_likely", "note", "ISO/IEC 7064, MOD 11,10: one slip never fits", code_likely),
     Check("container_left_out", "note", COMMON_PRACTICE, container_left_out),
-    Check("not_in_freezer_log", "note", COMMON_PRACTICE, not_in_freezer_log),
-    Check("freezer_unknown", "note", COMMON_PRACTICE, freezer_unknown),
-    Check("result_repeated", "refuse", COMMON_PRACTICE, result_repeated),
-    Check("result_twice", "hold", COMMON_PRACTICE, result_twice),
-    Check("volumes_do_not_add", "hold", "the total is the sum of its parts (definition)", volumes_do_not_add,
-          {"share": 0.01}),
-    Check("volumes_differ", "hold", "the result changes in proportion (definition)", volumes_differ),
-    Check("sheet_says_otherwise", "hold", COMMON_PRACTICE, sheet_says_otherwise),
-    Check("frozen_late", "hold", "frozen on the day of the visit or the next (common practice)", frozen_late,
-          {"days": 1.0}),
-    Check("frozen_before_taken", "note", "nothing is frozen before it is taken (definition)",
-          frozen_before_taken),
-    Check("freezer_warm", "note", "-20 °C and colder: US EPA method 447.0; the margin is common practice",
-          freezer_warm, {"degc": -15.0}),
-    Check("holding_time_exceeded", "hold",
-          "40 CFR 136.3, table II; US EPA methods 445.0 to 447.0; else the programme's plan",
-          holding_time_exceeded),
-)  # fmt: skip
+    Check("not_in_freezer_log", "note", COMMON_PRACTICE, not_in_freezer_log, needs="freezer_log"),
+    Check("freezer_unknown", "note", COMMON_PRACTICE, freezer_unknown, needs="freezer_log"),
+    Check("result_repeated", "refuse", COMMON_PRACTICE, result_repeated, needs="laboratory"),
+    Check("result_twice", "hold", COMMON_PRACTICE, result_twice, needs="laboratory"),
+    Check(
+        "volumes_do_not_add",
+        "hold",
+        "the total is the sum of its parts (definition)",
+        volumes_do_not_add,
+        {"share": 0.01},
+        needs="data_sheet",
+    ),
+    Check(
+        "volumes_differ",
+        "hold",
+        "the result changes in proportion (definition)",
+        volumes_differ,
+        needs="laboratory",
+    ),
+    Check("sheet_says_otherwise", "hold", COMMON_PRACTICE, sheet_says_otherwise, needs="laboratory"),
+    Check(
+        "frozen_late",
+        "hold",
+        "frozen on the day of the visit or the next (common practice)",
+        frozen_late,
+        {"days": 1.0},
+        needs="freezer_log",
+    ),
+    Check(
+        "frozen_before_taken",
+        "note",
+        "nothing is frozen before it is taken (definition)",
+        frozen_before_taken,
+        needs="freezer_log",
+    ),
+    Check(
+        "freezer_warm",
+        "note",
+        "-20 °C and colder: US EPA method 447.0; the margin is common practice",
+        freezer_warm,
+        {"degc": -15.0},
+        needs="freezer_log",
+    ),
+    Check(
+        "holding_time_exceeded",
+        "hold",
+        "40 CFR 136.3, table II; US EPA methods 445.0 to 447.0; else the programme's plan",
+        holding_time_exceeded,
+        needs="laboratory",
+    ),
+)

@@ -1,6 +1,6 @@
 """Checks of single readings: what cannot be, what is not likely, what a slip with a unit makes of a value."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 import pandas as pd
@@ -56,11 +56,25 @@ def _names(delivery: Delivery) -> pd.Series:
     return texts_by(delivery.entries["quantity"], {code: each.name for code, each in known.items()})
 
 
-def _shown(delivery: Delivery) -> list[str]:
-    """Return every value with the unit of the record."""
-    units = delivery.entries["quantity"].map({code: q.unit for code, q in _quantities(delivery).items()})
-    values = number_texts(delivery.entries["value"])
-    return [f"{value} {unit}" for value, unit in zip(values, units, strict=True)]
+def _shown(delivery: Delivery) -> Callable[[pd.DataFrame], list[str]]:
+    """Return what makes values with the unit of the record of readings that were found."""
+    units = {code: each.unit for code, each in _quantities(delivery).items()}
+
+    def texts(found: pd.DataFrame) -> list[str]:
+        pairs = zip(number_texts(found["value"]), found["quantity"], strict=True)
+        return [f"{value} {units.get(code, '')}" for value, code in pairs]
+
+    return texts
+
+
+def _span(low: pd.Series, high: pd.Series) -> Callable[[pd.DataFrame], list[str]]:
+    """Return what makes "1 to 4" of two numbers of readings that were found."""
+
+    def texts(found: pd.DataFrame) -> list[str]:
+        pairs = zip(number_texts(low[found.index]), number_texts(high[found.index]), strict=True)
+        return [f"{first} to {last}" for first, last in pairs]
+
+    return texts
 
 
 def _outside(delivery: Delivery, ranges: Mapping[str, tuple[float, float]]) -> pd.Series:
@@ -97,7 +111,7 @@ def degrees_mixed(delivery: Delivery, limits: Limits) -> Findings:
     chosen = (entries["quantity"] == "water_temperature") & ~entries["value"].between(low, high)
     chosen &= entries["value"].notna() & other.between(low, high)
     meant = np.where(fahrenheit, "Celsius", "Fahrenheit")
-    return at_entries(entries, chosen, value=_shown(delivery), other=number_texts(other), meant=meant)
+    return at_entries(entries, chosen, value=_shown(delivery), other=other, meant=meant)
 
 
 def deeper_than_bottom(delivery: Delivery, limits: Limits) -> Findings:
@@ -108,7 +122,7 @@ def deeper_than_bottom(delivery: Delivery, limits: Limits) -> Findings:
     bottom = entries["bottom_depth_m"].where(on_sheet, listed.astype("float64"))
     most = bottom * np.where(on_sheet, limits["share_of_sheet"], limits["share_of_list"])
     chosen = (entries["quantity"] == "secchi_depth") & (entries["value"] > most)
-    return at_entries(entries, chosen, value=_shown(delivery), bottom=number_texts(bottom))
+    return at_entries(entries, chosen, value=_shown(delivery), bottom=bottom)
 
 
 def at_bottom_unmarked(delivery: Delivery, limits: Limits) -> Findings:
@@ -130,7 +144,7 @@ def same_value_again(delivery: Delivery, limits: Limits) -> Findings:
     days = rows["taken_on"].groupby(run).transform("nunique")
     times = days.reindex(entries.index).fillna(0)
     chosen = times >= limits["times"]
-    return at_entries(entries, chosen, quantity=_names(delivery), times=number_texts(times))
+    return at_entries(entries, chosen, quantity=_names(delivery), times=times)
 
 
 def _factor(delivery: Delivery, limits: Limits, factor: float, chosen: pd.Series) -> Findings:
@@ -152,8 +166,8 @@ def _factor(delivery: Delivery, limits: Limits, factor: float, chosen: pd.Series
         known & (high | low),
         quantity=_names(delivery),
         value=_shown(delivery),
-        meant=number_texts(meant),
-        span=[f"{a} to {b}" for a, b in zip(number_texts(lowest), number_texts(highest), strict=True)],
+        meant=meant,
+        span=_span(lowest, highest),
     )
 
 
@@ -178,7 +192,7 @@ def part_above_whole(delivery: Delivery, limits: Limits) -> Findings:
     entries = delivery.entries
     key = ["station_code", "taken_on", "stratum", "depth_m", "sample_type", "sample_code"]
     chosen = pd.Series(False, index=entries.index)
-    whole_texts = pd.Series("", index=entries.index, dtype=object)
+    wholes_of = pd.Series(np.nan, index=entries.index)
     usable = entries[(entries["sign"] == "=") & entries["value"].notna() & (entries["station_code"] != "")]
     for whole, parts in PARTS.items():
         wholes = usable[usable["quantity"] == whole].groupby(key, dropna=False)["value"].mean()
@@ -190,8 +204,8 @@ def part_above_whole(delivery: Delivery, limits: Limits) -> Findings:
         compared = compared.set_axis(of_parts.index)
         found = total > compared * (1 + limits["share"])
         chosen[found.index[found]] = True
-        whole_texts.loc[found.index] = np.array(number_texts(compared), dtype=object)
-    return at_entries(entries, chosen, quantity=_names(delivery), value=_shown(delivery), whole=whole_texts)
+        wholes_of.loc[found.index] = compared
+    return at_entries(entries, chosen, quantity=_names(delivery), value=_shown(delivery), whole=wholes_of)
 
 
 def _oxygen(delivery: Delivery) -> pd.DataFrame:
@@ -221,9 +235,7 @@ def oxygen_above_saturation(delivery: Delivery, limits: Limits) -> Findings:
     """Find oxygen far above what the water holds in balance with air at its temperature and altitude."""
     found = _oxygen(delivery)
     chosen = found["computed"] > limits["percent"]
-    return at_entries(
-        delivery.entries, chosen, value=_shown(delivery), percent=number_texts(found["computed"].round(0))
-    )
+    return at_entries(delivery.entries, chosen, value=_shown(delivery), percent=found["computed"].round(0))
 
 
 def oxygen_disagrees(delivery: Delivery, limits: Limits) -> Findings:
@@ -234,8 +246,8 @@ def oxygen_disagrees(delivery: Delivery, limits: Limits) -> Findings:
         delivery.entries,
         chosen,
         value=_shown(delivery),
-        computed=number_texts(found["computed"].round(0)),
-        stated=number_texts(found["stated"]),
+        computed=found["computed"].round(0),
+        stated=found["stated"],
     )
 
 
@@ -245,18 +257,46 @@ VALUE_CHECKS = (
     Check("value_impossible", "hold", "pH by its definition; others common practice", value_impossible),
     Check("value_implausible", "hold", COMMON_PRACTICE, value_implausible),
     Check("degrees_mixed", "hold", COMMON_PRACTICE, degrees_mixed),
-    Check("deeper_than_bottom", "hold", "a disk is not seen below the bottom (definition)",
-          deeper_than_bottom, {"share_of_sheet": 1.02, "share_of_list": 1.15}),
-    Check("at_bottom_unmarked", "note", COMMON_PRACTICE, at_bottom_unmarked, {"within_m": 0.05}),
-    Check("same_value_again", "note", COMMON_PRACTICE, same_value_again, {"times": 4.0}),
-    Check("factor_of_feet", "hold", "the international foot is 0.3048 m", factor_of_feet,
-          {"seasons": 3.0, "beyond": 1.5}),
+    Check(
+        "deeper_than_bottom",
+        "hold",
+        "a disk is not seen below the bottom (definition)",
+        deeper_than_bottom,
+        {"share_of_sheet": 1.02, "share_of_list": 1.15},
+    ),
+    Check(
+        "at_bottom_unmarked",
+        "note",
+        COMMON_PRACTICE,
+        at_bottom_unmarked,
+        {"within_m": 0.05},
+        needs="data_sheet",
+    ),
+    Check("same_value_again", "note", COMMON_PRACTICE, same_value_again, {"times": 4.0}, needs="data_sheet"),
+    Check(
+        "factor_of_feet",
+        "hold",
+        "the international foot is 0.3048 m",
+        factor_of_feet,
+        {"seasons": 3.0, "beyond": 1.5},
+    ),
     Check("factor_of_ten", "hold", COMMON_PRACTICE, factor_of_ten, {"seasons": 3.0, "beyond": 2.5}),
-    Check("factor_of_thousand", "hold", COMMON_PRACTICE, factor_of_thousand,
-          {"seasons": 3.0, "beyond": 30.0}),
+    Check(
+        "factor_of_thousand", "hold", COMMON_PRACTICE, factor_of_thousand, {"seasons": 3.0, "beyond": 30.0}
+    ),
     Check("part_above_whole", "hold", _TABLE, part_above_whole, {"share": 0.2}),
-    Check("oxygen_above_saturation", "hold", "Benson & Krause 1984; the limit is common practice",
-          oxygen_above_saturation, {"percent": 200.0}),
-    Check("oxygen_disagrees", "note", "Benson & Krause 1984; the limit is common practice",
-          oxygen_disagrees, {"points": 10.0}),
-)  # fmt: skip
+    Check(
+        "oxygen_above_saturation",
+        "hold",
+        "Benson & Krause 1984; the limit is common practice",
+        oxygen_above_saturation,
+        {"percent": 200.0},
+    ),
+    Check(
+        "oxygen_disagrees",
+        "note",
+        "Benson & Krause 1984; the limit is common practice",
+        oxygen_disagrees,
+        {"points": 10.0},
+    ),
+)

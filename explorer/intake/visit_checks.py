@@ -5,7 +5,7 @@ import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
 from explorer.intake.delivery import Delivery, iso_days, sample_of, texts_by
-from explorer.intake.findings import Findings, at_entries, at_visits, number_texts
+from explorer.intake.findings import Findings, at_entries, at_visits
 from explorer.records.cells import read_flags
 
 __all__ = [
@@ -57,8 +57,9 @@ def _told_apart(readings: pd.DataFrame) -> pd.DataFrame:
 
     A sheet seldom says that the surface is at 0.5 m, and a laboratory may leave the container out.
     """
+    sample = readings["sample"] if "sample" in readings else sample_of(readings["sample_code"])
     depth = readings["depth_m"].where(readings["stratum"] == "profile")
-    return readings.assign(depth_m=depth, sample_code=sample_of(readings["sample_code"]))
+    return readings.assign(depth_m=depth, sample_code=sample)
 
 
 def _again(delivery: Delivery) -> tuple[pd.DataFrame, pd.Series, pd.Series]:
@@ -199,8 +200,8 @@ def observer_differs(delivery: Delivery, limits: Limits) -> Findings:
         entries,
         chosen,
         observer=entries["observer"],
-        days=number_texts(entries["observer"].map(days).fillna(0)),
-        ratio=[f"{each:.2f}" for each in entries["observer"].map(ratio)],
+        days=entries["observer"].map(days).fillna(0),
+        ratio=lambda found: [f"{ratio[each]:.2f}" for each in found["observer"]],
     )
 
 
@@ -211,8 +212,7 @@ def _older(delivery: Delivery, name: str, days: float, **values: pd.Series) -> F
         visits[name].where(visits[name].str.fullmatch(r"\d{4}-\d{2}-\d{2}")), errors="coerce"
     )
     passed = (visits["taken_on"] - when).dt.days
-    shown = number_texts(passed.fillna(0))
-    return at_visits(visits, passed > days, None, days=shown, most=f"{days:g}", **values)
+    return at_visits(visits, passed > days, None, days=passed.fillna(0), most=f"{days:g}", **values)
 
 
 def training_old(delivery: Delivery, limits: Limits) -> Findings:
@@ -242,9 +242,7 @@ def iced_late(delivery: Delivery, limits: Limits) -> Findings:
     same_day = visits["frozen_on"].isna() | (visits["frozen_on"] == visits["taken_on"])
     soon_frozen = same_day & (frozen - taken <= limits["minutes"])
     chosen = (iced - taken > limits["minutes"]) & ~soon_frozen
-    return at_visits(
-        visits, chosen, minutes=number_texts((iced - taken).fillna(0)), most=f"{limits['minutes']:g}"
-    )
+    return at_visits(visits, chosen, minutes=(iced - taken).fillna(0), most=f"{limits['minutes']:g}")
 
 
 def station_outside_water(delivery: Delivery, limits: Limits) -> Findings:
@@ -257,21 +255,54 @@ def station_outside_water(delivery: Delivery, limits: Limits) -> Findings:
 
 VISIT_CHECKS = (
     Check("date_in_future", "hold", "nothing is measured before its day (definition)", date_in_future),
-    Check("analysed_before_taken", "hold", "nothing is analysed before it is taken (definition)",
-          analysed_before_taken),
-    Check("visit_repeated", "refuse", COMMON_PRACTICE, visit_repeated),
-    Check("visit_twice", "hold", COMMON_PRACTICE, visit_twice),
+    Check(
+        "analysed_before_taken",
+        "hold",
+        "nothing is analysed before it is taken (definition)",
+        analysed_before_taken,
+        needs="laboratory",
+    ),
+    Check("visit_repeated", "refuse", COMMON_PRACTICE, visit_repeated, needs="data_sheet"),
+    Check("visit_twice", "hold", COMMON_PRACTICE, visit_twice, needs="data_sheet"),
     Check("reading_known", "refuse", COMMON_PRACTICE, reading_known),
     Check("reading_differs", "hold", COMMON_PRACTICE, reading_differs),
-    Check("sunglasses_worn", "note", "the disk is read without them (common practice)", sunglasses_worn),
-    Check("observer_new", "note", COMMON_PRACTICE, observer_new),
-    Check("observer_differs", "note", COMMON_PRACTICE, observer_differs, {"percent": 20.0, "days": 4.0}),
+    Check(
+        "sunglasses_worn",
+        "note",
+        "the disk is read without them (common practice)",
+        sunglasses_worn,
+        needs="data_sheet",
+    ),
+    Check("observer_new", "note", COMMON_PRACTICE, observer_new, needs="data_sheet"),
+    Check(
+        "observer_differs",
+        "note",
+        COMMON_PRACTICE,
+        observer_differs,
+        {"percent": 20.0, "days": 4.0},
+        needs="data_sheet",
+    ),
     Check("training_old", "note", "training once a year (common practice)", training_old, {"days": 366.0}),
-    Check("line_check_old", "note", "a line is checked once a year (common practice)", line_check_old,
-          {"days": 366.0}),
-    Check("calibration_old", "note", "a probe is calibrated on the day (common practice)", calibration_old,
-          {"days": 1.0}),
-    Check("iced_late", "note", "a quarter of an hour without ice (common practice)", iced_late,
-          {"minutes": 15.0}),
+    Check(
+        "line_check_old",
+        "note",
+        "a line is checked once a year (common practice)",
+        line_check_old,
+        {"days": 366.0},
+    ),
+    Check(
+        "calibration_old",
+        "note",
+        "a probe is calibrated on the day (common practice)",
+        calibration_old,
+        {"days": 1.0},
+    ),
+    Check(
+        "iced_late",
+        "note",
+        "a quarter of an hour without ice (common practice)",
+        iced_late,
+        {"minutes": 15.0},
+    ),
     Check("station_outside_water", "note", "common practice", station_outside_water),
-)  # fmt: skip
+)

@@ -1,0 +1,160 @@
+"""How long a season of 20 000 rows takes from its bytes into the record, and what it takes of memory.
+
+Run with `pytest -m benchmark -s tests/benchmarks/test_check_in_speed.py`.
+"""
+
+import csv
+import io
+import resource
+import subprocess
+import sys
+import time
+from datetime import date, timedelta
+from pathlib import Path
+
+import openpyxl
+import pytest
+from large_record import make_large_record
+
+from explorer.intake.check_in import accept, check_in
+from explorer.intake.refresh import refresh
+from explorer.intake.sample_codes import sample_code
+from explorer.records.record import open_record
+
+pytestmark = pytest.mark.benchmark
+
+ROWS, STATIONS = 20_000, 500
+TEXT_LIMIT_S, WORKBOOK_LIMIT_S, MEMORY_LIMIT_MB = 5.0, 8.0, 500.0
+LARGE_SHARE = 1.5  # of the time into an empty record
+TODAY = date(2029, 12, 31)
+HEADINGS = [
+    "Station",
+    "Date",
+    "Time",
+    "Secchi (m)",
+    "Temp (C)",
+    "Bottle",
+    "Filter",
+    "mL",
+    "Observer",
+    "Sky",
+    "Notes",
+]
+
+
+@pytest.fixture(scope="module")
+def rows() -> list[list[str]]:
+    """A data sheet as long as any: every station on 40 days, with its own bottles."""
+    body = []
+    for n in range(ROWS):
+        day = date(2022, 1, 1) + timedelta(days=n // STATIONS * 7)
+        codes = [sample_code(2000 + n // 1000, n % 1000, each) for each in (1, 2)]
+        clarity = f"{2 + n * 7 % 41 / 10:.1f}"
+        body.append([f"S{n % STATIONS:04d}", day.isoformat(), f"{8 + n % 9}:{n % 60:02d}", clarity,
+                     f"{12 + n % 120 / 10:.1f}", *codes, "500", f"V{n % 40}", "sun", ""])  # fmt: skip
+    return [HEADINGS, *body]
+
+
+@pytest.fixture(scope="module")
+def text(rows: list[list[str]]) -> bytes:
+    written = io.StringIO()
+    csv.writer(written).writerows(rows)
+    return written.getvalue().encode()
+
+
+@pytest.fixture(scope="module")
+def workbook(rows: list[list[str]]) -> bytes:
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.active.append([float(cell) if cell.replace(".", "", 1).isdigit() else cell for cell in row])
+    content = io.BytesIO()
+    book.save(content)
+    return content.getvalue()
+
+
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return make_large_record(
+        tmp_path_factory.mktemp("empty") / "empty.gpkg", stations=STATIONS, per_quantity=0
+    )
+
+
+@pytest.fixture(scope="module")
+def million(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = make_large_record(tmp_path_factory.mktemp("million") / "million.gpkg", stations=STATIONS)
+    record = open_record(path)
+    refresh(record)
+    record.close()
+    return path
+
+
+def taken_by(name: str, content: bytes, source: Path, place: Path, rounds: int = 3) -> float:
+    """Return the shortest of some check-ins into fresh copies of a record. [s]"""
+    times = []
+    for number in range(rounds):
+        path = place / f"{number}.gpkg"
+        path.write_bytes(source.read_bytes())
+        record = open_record(path)
+        start = time.perf_counter()
+        found = check_in({name: content}, record, today=TODAY)
+        accept(record, found, who="M. Oak")
+        times.append(time.perf_counter() - start)
+        assert len(found.accepted) + len(found.held) == 2 * ROWS
+        assert found.account.adds_up
+        record.close()
+    return min(times)
+
+
+def split(text: bytes) -> float:
+    start = time.perf_counter()
+    list(csv.reader(io.StringIO(text.decode())))
+    return time.perf_counter() - start
+
+
+def test_twenty_thousand_rows_of_text_are_checked_in_within_five_seconds(text, empty, tmp_path):
+    taken = taken_by("sheet.csv", text, empty, tmp_path)
+    print(f"\n{ROWS} rows of text: {taken:.2f} s, {taken / split(text):.0f} times the splitting into cells")
+    assert taken < TEXT_LIMIT_S
+
+
+def test_twenty_thousand_rows_of_a_workbook_are_checked_in_within_eight_seconds(workbook, empty, tmp_path):
+    taken = taken_by("sheet.xlsx", workbook, empty, tmp_path)
+    print(f"\n{ROWS} rows of a workbook: {taken:.2f} s")
+    assert taken < WORKBOOK_LIMIT_S
+
+
+def test_check_in_into_a_million_readings_takes_no_more_than_half_as_long_again(
+    text, empty, million, tmp_path
+):
+    into_empty = taken_by("sheet.csv", text, empty, tmp_path)
+    into_million = taken_by("sheet.csv", text, million, tmp_path)
+    print(f"\ninto an empty record {into_empty:.2f} s, into a million {into_million:.2f} s")
+    assert into_million < LARGE_SHARE * into_empty
+
+
+MEMORY = """
+    import resource, sys
+    from datetime import date
+    from pathlib import Path
+    from explorer.intake.check_in import accept, check_in
+    from explorer.records.record import open_record
+    record = open_record(Path(sys.argv[1]))
+    content = Path(sys.argv[2]).read_bytes()
+    accept(record, check_in({"sheet.xlsx": content}, record, today=date(2029, 12, 31)), who="M. Oak")
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+"""
+
+
+@pytest.mark.skipif(
+    not hasattr(resource, "RUSAGE_SELF"), reason="this system does not tell a process's memory"
+)
+def test_workbook_of_twenty_thousand_rows_takes_less_than_500_mb(workbook, empty, tmp_path):
+    import textwrap
+
+    record, sheet = tmp_path / "record.gpkg", tmp_path / "sheet.xlsx"
+    record.write_bytes(empty.read_bytes())
+    sheet.write_bytes(workbook)
+    command = [sys.executable, "-c", textwrap.dedent(MEMORY), str(record), str(sheet)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    print(f"\nlargest memory: {float(done.stdout):.0f} MB")
+    assert float(done.stdout) < MEMORY_LIMIT_MB
