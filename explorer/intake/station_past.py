@@ -12,7 +12,6 @@ from explorer.model.readings import empty_frame
 from explorer.records.place_rows import fetch_outlines
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
-from explorer.records.summaries import stored_seasons
 
 __all__ = ["NO_PAST", "STANDING", "StationPast", "station_past"]
 
@@ -25,6 +24,19 @@ STANDING = {
     "sample_code": "str", "observer": "str", "sha256": "str", "as_written": "str",
 }  # fmt: skip
 
+USUAL = {
+    "station_code": "str", "quantity": "str", "seasons": "float64", "low": "float64", "high": "float64",
+    "lowest": "float64", "highest": "float64",
+}  # fmt: skip
+
+_USUAL = """
+SELECT s.code, q.code, count(DISTINCT t.year), min(t.median), max(t.median), min(t.minimum), max(t.maximum)
+FROM season_summary t
+JOIN stations s ON s.station_id = t.station_id AND s.left_in IS NULL
+JOIN quantities q ON q.quantity_id = t.quantity_id
+WHERE t.window = 'year' AND t.settings_hash = ? AND t.formulas = ?
+GROUP BY t.station_id, t.quantity_id
+"""
 _STANDING = """
 SELECT r.reading_id, s.code, q.code, r.taken_on, r.depth_m, r.stratum, r.value, r.sign, r.sample_type,
        r.sample_code, v.observer, f.sha256, r.as_written
@@ -109,18 +121,10 @@ def _outside(record: Record, codes: Sequence[str]) -> dict[str, str]:
 
 def _usual(record: Record, codes: Sequence[str]) -> pd.DataFrame:
     """Return the usual values from the stored season table; a station whose table is stale has none."""
-    seasons, _ = stored_seasons(record, FORMULAS)
-    seasons = seasons[seasons["station_code"].isin(codes) & (seasons["window"] == "year")]
-    groups = seasons.groupby(["station_code", "quantity"], sort=False)
-    return pd.DataFrame(
-        {
-            "seasons": groups["year"].nunique(),
-            "low": groups["median"].min(),
-            "high": groups["median"].max(),
-            "lowest": groups["minimum"].min(),
-            "highest": groups["maximum"].max(),
-        }
-    )
+    rows = record.fetch_rows(_USUAL, (record.settings_hash, FORMULAS))
+    frame = frame_of_rows(rows, USUAL)
+    frame = frame[frame["station_code"].isin(codes)]
+    return frame.set_index(["station_code", "quantity"])
 
 
 def _numbers(record: Record, table: str, codes: Sequence[str]) -> list[int]:

@@ -11,7 +11,7 @@ from explorer.records.change_entry import in_portions
 from explorer.records.ids import ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
-from explorer.records.visit_entry import VISIT_KEY, date_texts
+from explorer.records.visit_entry import VISIT_KEY, between_days, date_texts
 
 __all__ = ["container_list", "enter_containers", "forget_containers"]
 
@@ -63,7 +63,7 @@ def enter_containers(
             "observer": containers["observer"].astype(object),
         }
     )
-    visits = key.merge(_visit_ids(connection, numbers.dropna().unique().tolist()), how="left", on=VISIT_KEY)
+    visits = key.merge(_visit_ids(connection, key), how="left", on=VISIT_KEY)
     rows = containers.assign(
         visit_id=visits["visit_id"].astype("Int64").set_axis(containers.index),
         file_id=ids_of(containers["sha256"], file_ids, "file"),
@@ -77,12 +77,13 @@ def enter_containers(
     insert_frame(connection, schema.containers, rows[columns])
 
 
-def _visit_ids(connection: sa.Connection, station_ids: Sequence[float]) -> pd.DataFrame:
+def _visit_ids(connection: sa.Connection, key: pd.DataFrame) -> pd.DataFrame:
     visits = schema.visits
+    chosen = visits.c.taken_on.is_(None) | between_days(visits.c.taken_on, key["taken_on"])
     found: list[tuple[float, str, str, int]] = []
-    for some in in_portions(int(each) for each in station_ids):
+    for some in in_portions(int(each) for each in key["station_id"].dropna().unique()):
         query = sa.select(visits.c.station_id, visits.c.taken_on, visits.c.observer, visits.c.visit_id).where(
-            visits.c.left_in.is_(None), visits.c.station_id.in_(some)
+            visits.c.left_in.is_(None), visits.c.station_id.in_(some), chosen
         )
         found.extend((float(row[0]), str(row[1] or ""), row[2], row[3]) for row in connection.execute(query))
     kinds = {"station_id": "float64", "taken_on": "object", "observer": "object", "visit_id": "int64"}

@@ -327,6 +327,7 @@ Index("containers_of_a_file", containers.c.file_id)
 Index(
     "visits_of_a_station",
     visits.c.station_id,
+    visits.c.taken_on,
     visits.c.visit_id,
     visits.c.observer,
     visits.c.left_in,

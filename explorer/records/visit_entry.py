@@ -1,5 +1,8 @@
 """Enters visits into the record, within a change: a station, a day and an observer make one visit."""
 
+from datetime import date
+from typing import Any
+
 import numpy as np
 import pandas as pd
 import sqlalchemy as sa
@@ -9,7 +12,7 @@ from explorer.records import schema
 from explorer.records.change_entry import in_portions
 from explorer.records.ids import ids_of, insert_frame, next_id
 
-__all__ = ["VISIT_KEY", "date_texts", "enter_visits"]
+__all__ = ["VISIT_KEY", "between_days", "date_texts", "enter_visits"]
 
 VISIT_KEY = ["station_id", "taken_on", "observer"]
 
@@ -31,6 +34,22 @@ def date_texts(dates: pd.Series) -> pd.Series:
     """
     texts = pd.Series(np.datetime_as_string(dates.to_numpy().astype("datetime64[D]")), index=dates.index)
     return texts.where(dates.notna())
+
+
+def between_days(column: sa.Column[Any], days: pd.Series) -> sa.ColumnElement[bool]:
+    """Return the condition that a date lies between the first and the last of some days.
+
+    Parameters
+    ----------
+    column : Column
+        Of dates.
+    days : Series of str, shape (n,)
+        ISO text, empty where there is none.
+    """
+    said = days[days != ""]
+    if said.empty:
+        return sa.false()
+    return column.between(date.fromisoformat(said.min()), date.fromisoformat(said.max()))
 
 
 def enter_visits(
@@ -68,7 +87,7 @@ def enter_visits(
     wanted = rows[VISIT_KEY].drop_duplicates()
     for name in _SAID:
         wanted = wanted.merge(_said(rows, name), how="left", on=VISIT_KEY)
-    known = _known_visits(connection, wanted["station_id"])
+    known = _known_visits(connection, wanted)
     wanted = wanted.merge(known, how="left", on=VISIT_KEY, suffixes=("", "_before"))
     new = wanted["visit_id"].isna().to_numpy()
     first = next_id(connection, schema.visits.c.visit_id)
@@ -102,13 +121,16 @@ def _enter(connection: sa.Connection, wanted: pd.DataFrame, new: np.ndarray, cha
     insert_frame(connection, schema.visits, arrived[["visit_id", *VISIT_KEY, *_SAID, "entered_in"]])
 
 
-def _known_visits(connection: sa.Connection, station_ids: pd.Series) -> pd.DataFrame:
+def _known_visits(connection: sa.Connection, wanted: pd.DataFrame) -> pd.DataFrame:
+    """Return the record's visits at the stations and in the days of those that are wanted."""
     visits = schema.visits
+    day = visits.c.taken_on
+    chosen = day.is_(None) | between_days(day, wanted["taken_on"])
     columns = [*VISIT_KEY, "visit_id", *_SAID]
     found: list[tuple[object, ...]] = []
-    for some in in_portions(station_ids.unique().tolist()):
+    for some in in_portions(wanted["station_id"].unique().tolist()):
         query = sa.select(*(visits.c[name] for name in columns)).where(
-            visits.c.left_in.is_(None), visits.c.station_id.in_(some)
+            visits.c.left_in.is_(None), visits.c.station_id.in_(some), chosen
         )
         found.extend(tuple(row) for row in connection.execute(query))
     frame = pd.DataFrame(found, columns=columns, dtype=object)
