@@ -18,6 +18,7 @@ from explorer.command import (
     new_record,
     practice,
     quality,
+    settings,
 )
 from explorer.command.terminal import FAILED, REFUSED, STOPPED, report_of
 from explorer.model.errors import ExplorerError, nearest_name
@@ -30,6 +31,7 @@ COMMANDS = {
     "check-in": check_in,
     "new-record": new_record,
     "go-back": go_back,
+    "settings": settings,
     "labels": labels,
     "freezer": freezer,
     "lacking": lacking,

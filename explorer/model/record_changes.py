@@ -16,7 +16,7 @@ class RecordChange:
     change_id : int
         Number of the change, 1 for the first.
     kind : str
-        "import", "check-in", "correction", "mark" or "went back".
+        "import", "check-in", "correction", "mark", "settings" or "went back".
     who : str
         Name as typed; nobody has checked it.
     at : str
