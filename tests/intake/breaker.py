@@ -177,6 +177,8 @@ def broken_file(seed: int) -> BrokenFile:
     else:
         content, form = _as_text(rows, chance)
         ending = "csv"
+        if all(len(row) < 2 for row in rows):
+            cells = -1  # without a separator nobody can know what a comma in a cell is
     if content and chance.random() < 0.25:
         content, cells = _spoil_bytes(content, chance), -1
         story.append("bytes spoilt")

@@ -21,15 +21,15 @@ from explorer.records.record import Record, open_record
 
 TODAY = date(2025, 12, 31)
 BROKEN, BROKEN_LONG = 500, 10_000
-FILES_AT_ONCE = 10
+FILES_AT_ONCE, FILES_AT_ONCE_LONG = 10, 25
 ACCEPTED_EVERY = 5  # deliveries of which one lands
 
 
-def break_files(record: Record, first: int, count: int) -> None:
+def break_files(record: Record, first: int, count: int, at_once: int) -> None:
     """Check broken files in, some at a time; what the breaker knows of their cells must come out."""
     seeds = range(first, first + count)
-    for start in range(0, count, FILES_AT_ONCE):
-        broken = [broken_file(seed) for seed in seeds[start : start + FILES_AT_ONCE]]
+    for start in range(0, count, at_once):
+        broken = [broken_file(seed) for seed in seeds[start : start + at_once]]
         stories = [each.story for each in broken]
         found = check_in([(each.name, each.content) for each in broken], record, today=TODAY)
         assert found.account.adds_up, stories
@@ -40,7 +40,7 @@ def break_files(record: Record, first: int, count: int) -> None:
                 assert each.cells - each.nothing <= filled <= each.cells, each.story
         assert all(str(problem) for problem in found.problems), stories
         assert not set(found.accepted.index) & set(found.held.index), stories
-        if start % (FILES_AT_ONCE * ACCEPTED_EVERY) == 0:
+        if start % (at_once * ACCEPTED_EVERY) == 0:
             version = accept(record, found, who="M. Oak")
             landed = record.fetch_rows("SELECT count(*) FROM readings WHERE entered_in = ?", (version,))
             assert landed == [(len(found.accepted) + len(found.held),)] or found.brings_nothing, stories
@@ -48,13 +48,13 @@ def break_files(record: Record, first: int, count: int) -> None:
 
 
 def test_five_hundred_broken_files_end_with_every_cell_accounted_for(county):
-    break_files(county, 0, BROKEN)
+    break_files(county, 0, BROKEN, FILES_AT_ONCE)
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("part", range(10))
 def test_ten_thousand_broken_files_end_with_every_cell_accounted_for(county, part):
-    break_files(county, BROKEN + part * BROKEN_LONG // 10, BROKEN_LONG // 10)
+    break_files(county, BROKEN + part * BROKEN_LONG // 10, BROKEN_LONG // 10, FILES_AT_ONCE_LONG)
 
 
 CHECKING_IN = """
