@@ -49,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.display.freezer_page import build_freezer_page
     from explorer.display.label_page import frozen_labels
-    from explorer.display.paper_tables import page_text
+    from explorer.display.paper_files import page_text
     from explorer.display.visit_lists import build_hand_over_page
     from explorer.intake.freezer_list import frozen_samples
     from explorer.intake.label_register import given_codes

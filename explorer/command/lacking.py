@@ -35,7 +35,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.display.lacking_page import build_lacking_page
-    from explorer.display.paper_tables import page_text
+    from explorer.display.paper_files import page_text
     from explorer.intake.season_report import season_report
 
     record = open_named(options.record)

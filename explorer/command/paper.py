@@ -147,7 +147,7 @@ def write_page(page: "PaperPage", where: Path, *, made_on: date) -> None:
     ExplorerError
         If the ending is another, or the file cannot be written.
     """
-    from explorer.display.paper_tables import page_csv, page_pdf, table_csv
+    from explorer.display.paper_files import page_csv, page_pdf, table_csv
 
     makers: dict[str, Callable[[], bytes]] = {
         ".pdf": lambda: page_pdf(page, made_on=made_on),

@@ -8,7 +8,7 @@ import pandas as pd
 
 from explorer.display.numbers import count_text, date_text
 from explorer.display.paper_tables import Amount, Cell, PaperColumn, PaperPage, PaperTable, each_row
-from explorer.display.quality_page import reason_text
+from explorer.display.quality_review import reason_text
 from explorer.model.programme import Programme
 from explorer.model.words import say
 

@@ -12,7 +12,8 @@ import pypdf
 import pytest
 
 from explorer.demo import demo_folder
-from explorer.display.paper_tables import Amount, Share, page_csv, page_pdf
+from explorer.display.paper_files import page_csv, page_pdf
+from explorer.display.paper_tables import Amount, Share
 from explorer.display.quality_page import build_quality_page, nothing_taken
 from explorer.display.record_facts import RecordFacts
 from explorer.intake.season_report import last_season, season_report

@@ -9,17 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from explorer.display.paper_tables import (
-    Amount,
-    PaperColumn,
-    PaperPage,
-    PaperTable,
-    Share,
-    page_csv,
-    page_pdf,
-    page_text,
-    table_csv,
-)
+from explorer.display.paper_files import page_csv, page_pdf, page_text, table_csv
+from explorer.display.paper_tables import Amount, PaperColumn, PaperPage, PaperTable, Share
 
 DAY = date(2026, 1, 15)
 HOSTILE = (
