@@ -12,9 +12,8 @@ from explorer.display.numbers import (
     number_text,
     reading_text,
 )
-from explorer.model.errors import UnknownNameError
+from explorer.display.reason_words import reason_text
 from explorer.model.origins import BatchReading, ReadingOrigin
-from explorer.model.problems import Problem
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.record_changes import ReadingState
@@ -107,7 +106,7 @@ def _facts(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> dict[st
     return {
         "as_written": say(written_code, written, language) if origin.as_written else "",
         "status": say(f"keep.status_{origin.status.replace(' ', '_')}", language=language),
-        "reason": _reason(origin.reason, origin),
+        "reason": reason_text(origin.reason, source, origin.as_written),
         "detection_limit": _limit(origin.detection_limit, quantity, choice),
         "reporting_limit": _limit(origin.reporting_limit, quantity, choice),
         "qualifier": origin.qualifier,
@@ -131,16 +130,6 @@ def _facts(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> dict[st
 
 def _limit(limit: float, quantity: Quantity, choice: Choice) -> str:
     return "" if np.isnan(limit) else _value(limit, "=", quantity, choice)
-
-
-def _reason(reason: str, origin: ReadingOrigin) -> str:
-    """Return why the reading has its status: a problem's sentence where it is a code, else as written."""
-    if f"problem.{reason}" not in word_codes():
-        return reason
-    try:
-        return str(Problem(reason, "hold", origin.source, origin.as_written)).partition(": ")[2]
-    except UnknownNameError:  # a sentence that wants more than the reading knows
-        return reason.replace("_", " ")
 
 
 def _batch_lines(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> list[str]:

@@ -82,8 +82,13 @@ class Problem:
     found: str = ""
     values: Mapping[str, object] = field(default_factory=dict)
 
+    @property
+    def sentence(self) -> str:
+        """What was found and what to do, without the place."""
+        return say(f"problem.{self.code}", {"found": self.found, **self.values})
+
     def __str__(self) -> str:
-        return f"{self.source}: " + say(f"problem.{self.code}", {"found": self.found, **self.values})
+        return f"{self.source}: {self.sentence}"
 
 
 def describe_problems(problems: Iterable[Problem]) -> str:

@@ -1,0 +1,35 @@
+"""Why a reading has its status, in words: a doubt's sentence where the record holds its code."""
+
+from explorer.model.errors import UnknownNameError
+from explorer.model.problems import Problem, Source
+from explorer.model.words import say, word_codes
+
+__all__ = ["reason_text"]
+
+
+def reason_text(reason: str, source: Source, as_written: str) -> str:
+    """Return why a reading has its status.
+
+    Parameters
+    ----------
+    reason : str
+        As the record holds it: the code of a problem, or a remark.
+    source : Source
+        The reading's cell.
+    as_written : str
+        Its text.
+
+    Examples
+    --------
+    >>> reason_text("not_a_number", Source("a.csv"), "?")
+    '"?" is not a number. Correct the cell or leave it empty.'
+    >>> reason_text("Looked up on the sheet", Source("a.csv"), "?")
+    'Looked up on the sheet'
+    """
+    if f"problem.{reason}" not in word_codes():
+        return reason
+    try:
+        return Problem(reason, "hold", source, as_written).sentence
+    except UnknownNameError:  # a sentence that wants more than the reading knows
+        title = f"check.{reason}"
+        return say(title) if title in word_codes() else reason.replace("_", " ").capitalize()

@@ -1,0 +1,264 @@
+"""The desk where files are checked in: they are looked at, let land, and what waits is decided on."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import ipywidgets
+import traitlets
+
+from explorer.display.check_in_page import SEVERITIES, CheckInPage, build_check_in_page
+from explorer.display.downloads import letters_of
+from explorer.display.markup import element
+from explorer.display.paper_tables import page_csv, page_pdf
+from explorer.display.station_name import station_name
+from explorer.display.table_html import table_html
+from explorer.display.waiting_page import build_waiting_page
+from explorer.intake.check_in import accept, check_in
+from explorer.intake.refresh import refresh
+from explorer.intake.waiting_decisions import decide_on
+from explorer.model.check_in import CheckIn
+from explorer.model.errors import ExplorerError
+from explorer.model.words import say
+from explorer.records.record import Record
+from explorer.records.waiting import waiting_count, waiting_readings
+from explorer.widgets.decision_form import DecisionForm
+from explorer.widgets.file_drop import MOST_BYTES, FileDrop
+from explorer.widgets.fold import Fold
+from explorer.widgets.keep_bar import KeepBar
+from explorer.widgets.style import desk_style_html
+
+__all__ = ["CheckInDesk"]
+
+KEPT = ("csv", "pdf")
+MOST_WAITING = 500  # readings in the list
+
+
+class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
+    """Data sheets, freezer logs, a laboratory's and a probe's files on their way into a record.
+
+    All state is in the traits.
+
+    Parameters
+    ----------
+    record : Record
+        An open record. Of one that takes no changes, files are looked at and nothing lands.
+    writer : str
+        Who writes, as typed; can be typed on the screen as well.
+
+    Attributes
+    ----------
+    files : tuple of (str, bytes)
+        What has come so far, by name.
+    checked : CheckIn or None
+        What they come to.
+    """
+
+    files = traitlets.Tuple()
+    checked = traitlets.Instance(CheckIn, allow_none=True)
+
+    def __init__(self, record: Record, writer: str = "") -> None:
+        super().__init__()
+        self._record = record
+        self._language = language = record.programme.language
+        self._page: CheckInPage | None = None
+        self.drop = FileDrop(self.take, language)
+        self.heading, self.progress, self.found, self.said = (ipywidgets.HTML() for _ in range(4))
+        self.clear = self._button("clear", self.start_again)
+        self.folds = {each: Fold("", self._doubts_of(each)) for each in SEVERITIES}
+        self.tables = {each: Fold("", self._table_of(each)) for each in ("samples", "differences")}
+        self.keep_bar = KeepBar(self.keep, language, KEPT)
+        self.who = self._field("who", writer)
+        self.remark = self._field("remark")
+        self.land = self._button("land_title", self.let_land)
+        self.decisions = DecisionForm(self.decide, language)
+        self._refused = self._why_nothing_lands()
+        self.children = self._arranged()
+        self.add_class("check-in-desk")
+        self.observe(self._look, names="files")
+        self.observe(self._show, names="checked")
+        self._show(None)
+
+    def _button(self, code: str, press: Any) -> ipywidgets.Button:
+        button = ipywidgets.Button(description=say(f"desk.{code}", language=self._language))
+        button.on_click(lambda _: press())
+        return button
+
+    def _field(self, code: str, value: str = "") -> ipywidgets.Text:
+        said = (say(f"desk.{each}", language=self._language) for each in (code, f"{code}_hint"))
+        return ipywidgets.Text(value=value, description=next(said), placeholder=next(said))
+
+    def _why_nothing_lands(self) -> str:
+        try:
+            self._record.check_writable()
+        except ExplorerError as error:
+            return str(error)
+        return ""
+
+    def _arranged(self) -> list[ipywidgets.Widget]:
+        if self._refused:
+            said = say("desk.only_looks", {"reason": self._refused}, self._language)
+            self.landing = ipywidgets.HBox([ipywidgets.HTML(element("p", said))])
+        else:
+            self.landing = ipywidgets.HBox([self.remark, self.land])
+        self.result = ipywidgets.VBox(
+            [
+                self.found,
+                *(each.widget for each in (*self.folds.values(), *self.tables.values())),
+                self.keep_bar,
+                self.landing,
+            ]
+        )
+        waiting = [] if self._refused else [self.decisions.widget]
+        style = ipywidgets.HTML(desk_style_html())
+        incoming = ipywidgets.HBox([self.drop, self.clear])
+        if not self._refused:
+            incoming.children = (*incoming.children, self.who)
+        for widget, name in (
+            (self.heading, "desk-heading"), (incoming, "desk-incoming"), (self.progress, "desk-progress"),
+            (self.result, "desk-result"), (self.landing, "desk-landing"), (self.said, "desk-said"),
+            (self.found, "desk-found"),
+        ):  # fmt: skip
+            widget.add_class(name)
+        return [style, self.heading, incoming, self.progress, self.result, self.said, *waiting]
+
+    def take(self, files: list[tuple[str, bytes]], left_out: list[str]) -> None:
+        """Take files in beside those that have come; one of the same name takes the other's place.
+
+        Parameters
+        ----------
+        files : list of (str, bytes)
+            Content by name.
+        left_out : list of str
+            Names of files that were too large to come.
+        """
+        names = {name for name, _ in files}
+        self.said.value = "".join(
+            element("p", say("desk.too_large", {"name": name, "most": MOST_BYTES >> 20}, self._language))
+            for name in left_out
+        )
+        self.files = (*(each for each in self.files if each[0] not in names), *files)
+
+    def start_again(self) -> None:
+        """Forget the files that have come; nothing of them was written."""
+        self.said.value = ""
+        self.files = ()
+
+    def let_land(self) -> None:
+        """Write the check-in into the record, once however often the button is pressed meanwhile."""
+        if self.land.disabled or self.checked is None:
+            return
+        self.land.disabled = True
+        self._tell("landing")
+        try:
+            version = accept(self._record, self.checked, who=self.who.value, remark=self.remark.value)
+            self.files = ()
+            self.remark.value = ""
+            refresh(self._record, lambda done, count: self._tell("stale", done=done, count=count))
+            self.said.value = element("p", say("desk.landed", {"version": version}, self._language))
+        except ExplorerError as error:
+            self.said.value = element("p", error)
+        finally:
+            self.progress.value = ""
+            self.land.disabled = False
+        self._show(None)
+
+    def decide(self, reading_id: int, choice: str, new: str, why: str) -> str:
+        """Decide on a reading that waits, and return what came of it in words."""
+        version = decide_on(self._record, reading_id, choice, new, who=self.who.value, why=why)
+        refresh(self._record)
+        self._show(None)
+        return say("desk.landed", {"version": version}, self._language)
+
+    def keep(self, kind: str) -> tuple[str, bytes]:
+        """Return what was found as a file: its name and its bytes."""
+        assert self._page is not None  # the buttons are hidden without
+        title = say("desk.title", language=self._language)
+        today = date.today()
+        programme = self._record.programme
+        page = self._page.paper_page(title, self._named(), programme.label_sheet.page, self._language)
+        made = page_csv(page) if kind == "csv" else page_pdf(page, made_on=today)
+        return f"{letters_of(title)}_{today.isoformat()}.{kind}", made
+
+    def _tell(self, code: str, **values: object) -> None:
+        self.progress.value = element("p", say(f"desk.{code}", values, self._language))
+
+    def _look(self, _: Any) -> None:
+        """Look at all files together."""
+        if not self.files:
+            self.checked = None
+            return
+        try:
+            self.checked = check_in(list(self.files), self._record, progress=self._reading)
+        except ExplorerError as error:
+            self.checked = None
+            self.said.value = element("p", error)
+        finally:
+            self.progress.value = ""
+
+    def _reading(self, name: str, done: int, count: int) -> None:
+        self._tell("reading", name=name, number=done + 1, count=count)
+
+    def _named(self) -> str:
+        values = {
+            "name": self._record.programme.name or self._record.title,
+            "version": self._record.version(),
+        }
+        return say("desk.record", values, self._language)
+
+    def _show(self, _: Any) -> None:
+        title = say("desk.title", language=self._language)
+        self.heading.value = element("h1", title) + element("p", self._named())
+        quantities = self._record.programme.quantities
+        names = {code: each.name for code, each in quantities.items()}
+        checked = self.checked
+        self._page = None if checked is None else build_check_in_page(checked, names, self._language)
+        self._show_result()
+        if not self._refused:
+            waiting = waiting_readings(self._record, MOST_WAITING)
+            count = waiting_count(self._record)
+            page = build_waiting_page(waiting, count, self._stations(), quantities, self._language)
+            self.decisions.show(page)
+
+    def _stations(self) -> Mapping[str, str]:
+        lakes = self._record.lakes()
+        return {
+            each.code: station_name(each, lakes[each.lake_code], self._language)
+            for each in self._record.station_list()
+        }
+
+    def _show_result(self) -> None:
+        page = self._page
+        self.result.layout.display = "" if page else "none"
+        self.clear.layout.display = "" if page else "none"
+        self.keep_bar.about = self._named() if page else ""
+        checked = self.checked
+        if page is None or checked is None:
+            return
+        self.found.value = "".join(element("p", line) for line in page.lead) + table_html(page.files)
+        for severity, fold in self.folds.items():
+            count = sum(each.severity == severity for each in checked.problems)
+            self._show_fold(fold, f"doubts_{severity}", count, is_open=severity != "note")
+        for name, table in (("samples", page.samples), ("differences", page.differences)):
+            self._show_fold(
+                self.tables[name], f"{name}_title", len(table.rows), is_open=name == "differences"
+            )
+        self.landing.layout.display = "" if page.action else "none"
+        self.land.description = page.action
+
+    def _show_fold(self, fold: Fold, code: str, count: int, *, is_open: bool) -> None:
+        what = say(f"desk.{code}", language=self._language)
+        fold.widget.title = say("desk.doubts_title", {"what": what, "count": count}, self._language)
+        fold.widget.layout.display = "" if count else "none"
+        fold.expanded = is_open and bool(count)
+        fold.refresh()
+
+    def _doubts_of(self, severity: str) -> Any:
+        def made() -> str:
+            page = self._page
+            return "".join(table_html(each) for each in page.doubts[severity]) if page else ""  # type: ignore[index]
+
+        return made
+
+    def _table_of(self, name: str) -> Any:
+        return lambda: table_html(getattr(self._page, name)) if self._page else ""
