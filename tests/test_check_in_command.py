@@ -111,7 +111,7 @@ def test_file_that_cannot_be_read_ends_with_2_and_nothing_lands(county, tmp_path
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["check-in"], "Which files? Name the data sheets"),
+        (["check-in", "--remark", "late"], "--problems and --remark go with files"),
         (["check-in", "nothing.csv", "--record", "county.gpkg"], r"nothing.csv cannot be read"),
         (["check-in", "sheet.csv"], "Into which record? Name it with --record"),
         (["check-in", "sheet.csv", "--record", "start"], "is read afresh at each opening"),

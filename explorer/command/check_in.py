@@ -2,10 +2,12 @@
 
 import argparse
 import getpass
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from explorer.command.options import add_record_option, place_option
+from explorer.command.options import add_page_options, add_record_option, place_option
+from explorer.command.page import open_page
 from explorer.command.terminal import REFUSED, STOPPED, tell
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
@@ -16,12 +18,14 @@ if TYPE_CHECKING:
 
 __all__ = ["DESCRIPTION", "ENDING", "SOMETHING_WAITS", "SUMMARY", "add_options", "run"]
 
-SUMMARY = "check data sheets, freezer logs, laboratory and probe files in"
+SUMMARY = "check data sheets, freezer logs, laboratory and probe files in, with or without a page"
 DESCRIPTION = (
     "Reads the files together, reconciles sheets, bottles, filters and results by their codes, looks with "
     "every check, and takes all of it into the record in one change, or nothing. What waits for an answer is "
     "kept with its reason. A dated copy of the record is made before. The same file twice changes nothing; a "
-    "corrected file of the same name shows what differs."
+    "corrected file of the same name shows what differs. Without files it opens the desk, a page that does "
+    "the same and decides on what waits; its address holds a token, and whoever has it can write. Ctrl-C "
+    "stops it."
 )
 ENDING = (
     "Exit status: 0 when all was taken, 1 when something is held or was not taken, 2 when a file, an "
@@ -35,7 +39,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the options of the command."""
     parser.add_argument(
         "files", nargs="*", type=place_option, metavar="FILE",
-        help="CSV files and workbooks, or folders of them",
+        help="CSV files and workbooks, or folders of them; none opens the page",
     )  # fmt: skip
     add_record_option(parser)
     parser.add_argument("--dry-run", action="store_true", help="only look; nothing is changed")
@@ -49,10 +53,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="who checks in; without it the name of this computer's account",
     )
     parser.add_argument("--remark", default="", metavar="TEXT", help="kept with the change")
+    add_page_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
+    if not options.files:
+        return _open_desk(options)
     from explorer.display.check_in_lines import problems_csv
     from explorer.intake.check_in import accept, check_in
     from explorer.records.copies import dated_copies
@@ -83,13 +90,24 @@ def run(options: argparse.Namespace) -> int:
     return STOPPED if checked.is_clean else SOMETHING_WAITS
 
 
+def _open_desk(options: argparse.Namespace) -> int:
+    """Open the desk as a page; with --dry-run it only looks."""
+    if options.problems is not None or options.remark:
+        raise ExplorerError("--problems and --remark go with files. Name the files, or leave both out.")
+    if not options.dry_run:
+        _check_named(options.record)
+    return open_page(
+        "check_in.ipynb",
+        options.record,
+        options.port,
+        browser=not options.no_browser,
+        writable=not options.dry_run,
+        writer=options.who or "",
+    )
+
+
 def _contents(places: list[Path]) -> list[tuple[str, bytes]]:
     """Return name and bytes of every file; folders stand for the files in them."""
-    if not places:
-        raise ExplorerError(
-            "Which files? Name the data sheets, freezer logs and laboratory files: "
-            "station-explorer check-in sheets.csv results.xlsx --record lakes.gpkg"
-        )
     found: list[Path] = []
     for place in places:
         inside = sorted(each for each in place.iterdir() if each.is_file()) if place.is_dir() else [place]
@@ -100,18 +118,24 @@ def _contents(places: list[Path]) -> list[tuple[str, bytes]]:
         raise ExplorerError(f"{error.filename} cannot be read: {error.strerror}. Check the name.") from error
 
 
-def _opened(place: Path | None, *, dry: bool) -> "Record":
-    """Return the record; one that is to be changed must be named and be one file."""
-    import os
+def _check_named(place: Path | None) -> None:
+    """Refuse a check-in for which nobody has named a record."""
+    from explorer.default_record import RECORD_VARIABLE
 
-    from explorer.default_record import RECORD_VARIABLE, default_place, introduce
-    from explorer.records.record import open_record
-
-    if place is None and not dry and not os.environ.get(RECORD_VARIABLE, "").strip():
+    if place is None and not os.environ.get(RECORD_VARIABLE, "").strip():
         raise ExplorerError(
             "Into which record? Name it with --record, or only look with --dry-run. A new one is made with "
             "station-explorer new-record --from FOLDER --out lakes.gpkg"
         )
+
+
+def _opened(place: Path | None, *, dry: bool) -> "Record":
+    """Return the record; one that is to be changed must be named and be one file."""
+    from explorer.default_record import default_place, introduce
+    from explorer.records.record import open_record
+
+    if not dry:
+        _check_named(place)
     chosen = default_place() if place is None else place
     tell(introduce(chosen))
     record = open_record(chosen)

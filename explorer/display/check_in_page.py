@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
+from explorer.display.check_in_lines import check_title
 from explorer.display.numbers import count_text, date_text
 from explorer.display.paper_tables import PaperColumn, PaperPage, PaperTable, each_row
 from explorer.model.check_in import CheckedFile, CheckIn
 from explorer.model.problems import Problem, Severity, Source
-from explorer.model.words import say, word_codes
+from explorer.model.words import say
 
 __all__ = ["SEVERITIES", "CheckInPage", "build_check_in_page"]
 
@@ -143,18 +144,26 @@ def _doubts(problems: Iterable[Problem], severity: Severity, language: str) -> t
             said = problem.sentence
             column = replace(problem.source, row=0)
             alike = by_code.setdefault(problem.code, {})
-            alike.setdefault((column, said[:1].upper() + said[1:]), []).append(problem.source)
+            alike.setdefault((column, _capital(said)), []).append(problem.source)
             counts[problem.code] = counts.get(problem.code, 0) + 1
     columns = _columns("place found", language, wide="found")
     return tuple(
         PaperTable(
-            say("desk.doubts_title", {"what": _title(code, language), "count": counts[code]}, language),
+            _counted(check_title(code, language), counts[code], language),
             (),
             columns,
             tuple((_place(sources, language), said) for (_, said), sources in alike.items()),
         )
         for code, alike in by_code.items()
     )
+
+
+def _counted(title: str, count: int, language: str) -> str:
+    return say("desk.doubts_title", {"what": _capital(title), "count": count}, language)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _place(sources: list[Source], language: str) -> str:
@@ -165,12 +174,6 @@ def _place(sources: list[Source], language: str) -> str:
     rows = ", ".join(str(each.row) for each in sources)
     values = {"place": replace(first, row=0, column=""), "column": first.column, "rows": rows}
     return say("desk.rows_of_column" if first.column else "desk.rows", values, language)
-
-
-def _title(code: str, language: str) -> str:
-    """Return what a kind of problem is called: a check's title, else its code in words."""
-    named = f"check.{code}"
-    return say(named, language=language) if named in word_codes() else code.replace("_", " ").capitalize()
 
 
 def _samples(matches: pd.DataFrame, language: str) -> PaperTable:

@@ -1,8 +1,9 @@
 """Why a reading has its status, in words: a doubt's sentence where the record holds its code."""
 
+from explorer.display.check_in_lines import check_title
 from explorer.model.errors import UnknownNameError
 from explorer.model.problems import Problem, Source
-from explorer.model.words import say, word_codes
+from explorer.model.words import word_codes
 
 __all__ = ["reason_text"]
 
@@ -31,5 +32,4 @@ def reason_text(reason: str, source: Source, as_written: str) -> str:
     try:
         return Problem(reason, "hold", source, as_written).sentence
     except UnknownNameError:  # a sentence that wants more than the reading knows
-        title = f"check.{reason}"
-        return say(title) if title in word_codes() else reason.replace("_", " ").capitalize()
+        return check_title(reason)

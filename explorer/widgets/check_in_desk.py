@@ -7,13 +7,14 @@ from typing import Any
 import ipywidgets
 import traitlets
 
+from explorer.display.check_in_lines import problems_csv
 from explorer.display.check_in_page import SEVERITIES, CheckInPage, build_check_in_page
 from explorer.display.downloads import letters_of
+from explorer.display.held_page import build_waiting_page
 from explorer.display.markup import element
-from explorer.display.paper_tables import page_csv, page_pdf
+from explorer.display.paper_files import page_pdf
 from explorer.display.station_name import station_name
 from explorer.display.table_html import table_html
-from explorer.display.waiting_page import build_waiting_page
 from explorer.intake.check_in import accept, check_in
 from explorer.intake.refresh import refresh
 from explorer.intake.waiting_decisions import decide_on
@@ -173,11 +174,12 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
     def keep(self, kind: str) -> tuple[str, bytes]:
         """Return what was found as a file: its name and its bytes."""
         assert self._page is not None  # the buttons are hidden without
+        assert self.checked is not None
         title = say("desk.title", language=self._language)
         today = date.today()
         programme = self._record.programme
         page = self._page.paper_page(title, self._named(), programme.label_sheet.page, self._language)
-        made = page_csv(page) if kind == "csv" else page_pdf(page, made_on=today)
+        made = page_pdf(page, made_on=today) if kind == "pdf" else problems_csv(self.checked.problems)
         return f"{letters_of(title)}_{today.isoformat()}.{kind}", made
 
     def _tell(self, code: str, **values: object) -> None:

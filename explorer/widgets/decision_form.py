@@ -5,9 +5,9 @@ from typing import Any
 
 import ipywidgets
 
+from explorer.display.held_page import WaitingChoice, WaitingPage
 from explorer.display.markup import element
 from explorer.display.numbers import count_text
-from explorer.display.waiting_page import WaitingChoice, WaitingPage
 from explorer.intake.waiting_decisions import DECISIONS
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say

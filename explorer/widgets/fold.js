@@ -1,14 +1,12 @@
 // A fold: a button that says whether it is expanded, and the region that it shows.
 
-let made = 0;
-
 function render({ model, el }) {
   const button = document.createElement("button");
   const title = document.createElement("span");
   const region = document.createElement("div");
-  made += 1;
-  title.id = `fold-title-${made}`;
-  region.id = `fold-region-${made}`;
+  const own = Math.random().toString(36).slice(2); // each fold is a module of its own and counts for itself
+  title.id = `fold-title-${own}`;
+  region.id = `fold-region-${own}`;
   button.type = "button";
   button.className = "fold-button";
   button.setAttribute("aria-controls", region.id);
