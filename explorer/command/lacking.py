@@ -4,7 +4,7 @@ import argparse
 from datetime import date
 
 from explorer.command.options import add_record_option, place_option
-from explorer.command.paper import facts_of, open_named, season_of, write_page, year_option
+from explorer.command.paper import add_season_option, facts_of, open_named, season_of, write_page
 from explorer.command.terminal import STOPPED, tell
 
 __all__ = ["DESCRIPTION", "ENDING", "SUMMARY", "add_options", "run"]
@@ -22,9 +22,7 @@ ENDING = (
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the options of the command."""
-    parser.add_argument(
-        "--season", type=year_option, metavar="YEAR", help="the season; without it the record's last one"
-    )
+    add_season_option(parser)
     add_record_option(parser)
     parser.add_argument(
         "--out", type=place_option, metavar="FILE",

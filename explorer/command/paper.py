@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from explorer.records.record import Record
 
 __all__ = [
+    "add_season_option",
     "date_option",
     "facts_of",
     "open_named",
@@ -22,23 +23,17 @@ __all__ = [
     "season_of",
     "write_file",
     "write_page",
-    "year_option",
 ]
 
 
-def year_option(text: str) -> int:
-    """Return the year that an option names.
+def add_season_option(parser: argparse.ArgumentParser) -> None:
+    """Let a command be told which season it speaks of."""
+    parser.add_argument(
+        "--season", type=_year, metavar="YEAR", help="the season; without it the record's last one"
+    )
 
-    Raises
-    ------
-    ArgumentTypeError
-        If the text is no year.
 
-    Examples
-    --------
-    >>> year_option("2025")
-    2025
-    """
+def _year(text: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) == 4 and 1900 <= int(text) <= 2200):
         raise argparse.ArgumentTypeError(f'"{text}" is no year; write four digits: 2025')
     return int(text)
