@@ -66,16 +66,25 @@ def value_text(
 
 
 def _apart(value: float, limits: Limits, quantity: Quantity, choice: Choice) -> str:
-    """Return a value with so many decimals that it does not look like a limit that it is not on."""
+    """Return a value with so many decimals that it looks like a limit only where it is on it."""
     if not np.isfinite(value):
         return ""
     factor = display_factor(quantity, choice.length_unit)
     near = [limit for limit in limits.upper if not np.isclose(limit, value, rtol=1e-9)]
-    for decimals in range(quantity.decimals, MOST_DECIMALS + 1):
+    on = [limit for limit in limits.upper if limit not in near]
+    fewest = max([quantity.decimals, *(_limit_decimals(limit, quantity, choice) for limit in on)])
+    for decimals in range(fewest, MOST_DECIMALS + 1):
         text = number_text(value * factor, decimals)
         if text not in {number_text(limit * factor, decimals) for limit in near}:
             break
     return f"{text}\N{NO-BREAK SPACE}{display_unit(quantity, choice.length_unit)}"
+
+
+def _limit_decimals(limit: float, quantity: Quantity, choice: Choice) -> int:
+    """Return how many decimals a limit is printed with; in feet those of the quantity."""
+    if display_factor(quantity, choice.length_unit) != 1:
+        return quantity.decimals
+    return next((places for places in range(MOST_DECIMALS) if round(limit, places) == limit), MOST_DECIMALS)
 
 
 def limit_text(limit: float, quantity: Quantity, choice: Choice) -> str:
@@ -99,14 +108,9 @@ def limit_text(limit: float, quantity: Quantity, choice: Choice) -> str:
     ...  for code in ("secchi_depth", "total_phosphorus")]
     ['6.6 ft', '2 µg/L']
     """
-    factor = display_factor(quantity, choice.length_unit)
-    decimals = quantity.decimals
-    if factor == 1:
-        decimals = next(
-            (places for places in range(MOST_DECIMALS) if round(limit, places) == limit), MOST_DECIMALS
-        )
+    number = limit * display_factor(quantity, choice.length_unit)
     unit = display_unit(quantity, choice.length_unit)
-    return f"{number_text(limit * factor, decimals)}\N{NO-BREAK SPACE}{unit}"
+    return f"{number_text(number, _limit_decimals(limit, quantity, choice))}\N{NO-BREAK SPACE}{unit}"
 
 
 def class_span_lines(

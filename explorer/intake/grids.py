@@ -153,17 +153,30 @@ def _records(text: str, separator: str) -> Iterator[list[str]]:
 
 
 def _separator(text: str) -> str:
-    """Return the separator under which most rows have the same number of cells, titles left aside."""
-    best, most = ",", 0
+    """Return the separator under which most rows have the same number of cells, titles left aside.
+
+    Rows in which it parts nothing from nothing count only where no others are; of two separators that do as
+    well, the one that parts an earlier row is taken.
+    """
+    best, most = ",", (0, 0, 0)
     for separator in "\t;,":
         widths: Counter[int] = Counter()
+        all_widths: Counter[int] = Counter()
+        first = 0
         with contextlib.suppress(csv.Error):  # what was read before the error still tells
-            for row in itertools.islice(_records(text, separator), SNIFFED_ROWS):
-                widths[len(row)] += 1
-        alike = max((width * count for width, count in widths.items() if width > 1), default=0)
-        if alike > most:
-            best, most = separator, alike
+            for number, row in enumerate(itertools.islice(_records(text, separator), SNIFFED_ROWS), 1):
+                all_widths[len(row)] += 1
+                if sum(1 for cell in row if cell.strip()) > 1:
+                    widths[len(row)] += 1
+                    first = first or number
+        score = (_most_alike(widths), -first, _most_alike(all_widths))
+        if score[2] and score > most:
+            best, most = separator, score
     return best
+
+
+def _most_alike(widths: Counter[int]) -> int:
+    return max((width * count for width, count in widths.items() if width > 1), default=0)
 
 
 def _swallowed(cell: str, separator: str, width: int) -> bool:

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from explorer.analysis.certainty import sureness_word
@@ -225,6 +225,7 @@ def test_meaning_of_the_sureness_words_agrees_with_ipcc_2010(word, least):
     st.floats(0.01, 3000),
     st.sampled_from(["m", "ft"]),
 )
+@example(SCHEMES["burns_1999"], "chlorophyll_a", 0.33, "m")
 def test_value_in_words_lies_between_the_limits_of_its_class(scheme, code, value, unit):
     quantity, limits = QUANTITIES[code], scheme.limits[code]
     label = scheme.classes[int(class_index(value, limits, quantity.higher_is_worse))]

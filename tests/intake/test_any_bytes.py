@@ -7,7 +7,7 @@ import random
 
 import openpyxl
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from explorer.demo import demo_folder
@@ -130,6 +130,9 @@ def tables(draw: st.DrawFn) -> list[list[str]]:
 
 @settings(max_examples=200, deadline=None)
 @given(tables(), st.sampled_from([",", ";", "\t"]), st.sampled_from(["", *KINDS]))
+@example([["630", "630"], ["\t"]], ",", "")
+@example([["630", "630"], ["\tx"]], ";", "")
+@example([["630", "630"], ["a\tb"]], ",", "")
 def test_cells_of_any_table_add_up_to_those_that_were_written(
     rows: list[list[str]], separator: str, kind: str
 ) -> None:
