@@ -151,12 +151,14 @@ class Visit:
 
     page: Any
     requests: list[str] = field(default_factory=list)
+    sockets: list[Any] = field(default_factory=list)
     complaints: list[str] = field(default_factory=list)
 
     def outside(self) -> list[str]:
         """Return the requests that would have left this computer."""
         inside = ("http://127.0.0.1:", "ws://127.0.0.1:", "data:", "blob:")
-        return [url for url in self.requests if not url.startswith(inside)]
+        urls = [*self.requests, *(socket.url for socket in self.sockets)]
+        return [url for url in urls if not url.startswith(inside)]
 
     def our_complaints(self) -> list[str]:
         return [text for text in self.complaints if not any(part in text for part in HARMLESS)]
@@ -182,7 +184,7 @@ def visit(browser: Any) -> Callable[..., AbstractContextManager[Visit]]:
         page = context.new_page()
         kept = Visit(page)
         page.on("request", lambda request: kept.requests.append(request.url))
-        page.on("websocket", lambda socket: kept.requests.append(socket.url))
+        page.on("websocket", lambda socket: kept.sockets.append(socket))
         page.on("console", lambda message: _note(kept, message))
         page.on("pageerror", lambda error: kept.complaints.append(str(error)))
         try:

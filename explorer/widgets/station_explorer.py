@@ -23,6 +23,7 @@ from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.records.record import Record, open_record
 from explorer.widgets.fold import sections_html, terms_html
+from explorer.widgets.one_message import OneMessage
 from explorer.widgets.opening_bar import opening_bar
 from explorer.widgets.screen import Screen
 from explorer.widgets.station_folds import StationFolds
@@ -106,6 +107,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         )
         self.children = self.screen.children
         self.add_class("station-explorer")
+        self._together = OneMessage(self)
         self.set_trait("scheme", record.programme.scheme)
         self.set_trait("length_unit", record.programme.length_unit)
         self.observe(self._show_picked, names=["station"])
@@ -270,12 +272,13 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     def _draw(self, *parts: Callable[[], None]) -> None:
         """Draw parts of the screen; what the reader can put right is said in the message line."""
         message = ""
-        try:
-            for part in (*parts, self._show_page):
-                part()
-        except ExplorerError as error:
-            message = element("p", error)
-        self.screen.message.value = message + self._found_on_opening()
+        with self._together.gathered():
+            try:
+                for part in (*parts, self._show_page):
+                    part()
+            except ExplorerError as error:
+                message = element("p", error)
+            self.screen.message.value = message + self._found_on_opening()
 
     def _found_on_opening(self) -> str:
         found = self.record.messages

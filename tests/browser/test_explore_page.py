@@ -161,6 +161,18 @@ def test_page_has_its_title_and_every_station(explore: Any, record: Record) -> N
     assert not explore.page.is_visible("#starting")
 
 
+def test_a_click_brings_all_that_it_changes_in_one_message(explore: Any, record: Record) -> None:
+    first, second = (station.code for station in record.station_list()[:2])
+    pick(explore.page, record, first)
+    frames: list[bytes] = []
+    explore.sockets[-1].on("framereceived", lambda frame: frames.append(bytes(frame)))
+    pick(explore.page, record, second)
+    own = [frame for frame in frames if b'"updates": ' in frame]
+    others = [frame for frame in frames if b'"method": "update"' in frame]
+    assert len(own) == 1
+    assert len(others) <= 3  # what the map says of the station under the pointer comes before the click
+
+
 def richest_stations(record: Record) -> list[str]:
     """Return one station of each lake and pond, the one with most readings."""
     counts = pd.Series(
