@@ -6,6 +6,7 @@ import pandas as pd
 from explorer.analysis.indices import require_above_zero
 
 __all__ = [
+    "BURNS_CLEAREST_M",
     "trophic_level_from_chlorophyll_a",
     "trophic_level_from_secchi",
     "trophic_level_from_total_nitrogen",

@@ -18,7 +18,15 @@ from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.words import join_words, say
 
-__all__ = ["Explained", "average_lines", "name_in_list", "sureness_lines", "value_lines", "visit_lines"]
+__all__ = [
+    "Explained",
+    "average_lines",
+    "name_in_list",
+    "shares_text",
+    "sureness_lines",
+    "value_lines",
+    "visit_lines",
+]
 
 SMALLEST_SHARE = 0.005  # [1] less is no whole percent
 
@@ -172,6 +180,27 @@ def _rule_lines(explained: Explained) -> list[str]:
     return lines
 
 
+def shares_text(shares: Mapping[str, float], explained: Explained) -> str:
+    """Return shares of classes in words, without those that are no whole percent.
+
+    Parameters
+    ----------
+    shares : mapping of str to float
+        By class, their sum 1. [1]
+    explained : Explained
+        Gives the language.
+    """
+    said = [
+        explained.say(
+            "share_most" if share > 1 - SMALLEST_SHARE else "share_one",
+            {"class_name": name, "percent": f"{100 * share:.0f}"},
+        )
+        for name, share in shares.items()
+        if share >= SMALLEST_SHARE
+    ]
+    return join_words(said, explained.choice.language)
+
+
 def sureness_lines(explained: Explained) -> list[str]:
     """Return each class's share, what the word for sureness means, and where both come from.
 
@@ -190,16 +219,12 @@ def sureness_lines(explained: Explained) -> list[str]:
         return []
     if not result.shares:
         return [explained.say("share_unknown")]
-    shares = [
-        explained.say(
-            "share_most" if share > 1 - SMALLEST_SHARE else "share_one",
-            {"class_name": name, "percent": f"{100 * share:.0f}"},
-        )
-        for name, share in result.shares.items()
-        if share >= SMALLEST_SHARE
-    ]
     visits = _count("count.visit", result.visits, explained)
-    values = {"shares": join_words(shares, language), "scheme": explained.scheme.name, "visits": visits}
+    values = {
+        "shares": shares_text(result.shares, explained),
+        "scheme": explained.scheme.name,
+        "visits": visits,
+    }
     lines = [explained.say("shares", values)]
     if result.also:  # then no word for sureness is used
         known_at_ends = np.isnan(explained.judged[result.quantity].value)

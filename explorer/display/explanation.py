@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from explorer.analysis.usual_range import FEWEST_YEARS
+from explorer.display.beside_class import beside_class
 from explorer.display.choice import Choice
 from explorer.display.class_explanation import (
     Explained,
@@ -75,8 +76,8 @@ def explain_station(
     Returns
     -------
     tuple of Section
-        The value behind the class, visits, sureness, averages, usual range, what goes together, scheme,
-        record; a section that has nothing to say is missing.
+        The value behind the class, what the scheme's authors say besides, visits, sureness, averages,
+        usual range, what goes together, scheme, record; a section that has nothing to say is missing.
     """
     codes = (result.quantity,) if result.quantity else scheme.priority
     kind = history.lake.kind
@@ -87,8 +88,10 @@ def explain_station(
     }
     measured = {code: found for code, found in judged.items() if found.seasons or code == result.quantity}
     explained = Explained(history, result, choice, scheme, programme, measured)
+    beside, beside_lines = beside_class(explained, seasons)
     sections = {
         "value": value_lines(explained),
+        beside: beside_lines,
         "visits": visit_lines(explained),
         "sureness": sureness_lines(explained),
         "averages": average_lines(explained),

@@ -130,6 +130,49 @@ def test_source_of_the_scheme_says_where_it_is_from_memory(explain, make_history
     assert f"It judges the {statistic} of the {window} for chlorophyll a," in lines
 
 
+ALL_YEAR = days(2024, months=range(1, 13))
+NAMING = "How the 1982 experts would have named this value"
+LEVELS = "The level by all quantities together"
+
+
+def explain_by(explain, choice, key, history):
+    return explain(history, replace(choice, scheme=key), SCHEMES[key])
+
+
+def test_value_is_named_as_the_experts_of_the_oecd_study_would_have_under_their_scheme_alone(
+    explain, make_history, make_readings, choice
+):
+    history = make_history(make_readings(ALL_YEAR, [26.7] * 12, quantity="total_phosphorus"))
+    said = explain_by(explain, choice, "oecd_1982_fixed", history)
+    assert said[NAMING][0] == (  # the shares of `naming_shares` at the mean of the mesotrophic row
+        "The names that the experts of the OECD study gave to lakes with total phosphorus of 27 µg/L "
+        "over the year: oligotrophic 5 %, mesotrophic 74 % and eutrophic 20 % (its open boundaries, numbers "
+        "from memory)."
+    )
+    assert "does not say how sure" in said[NAMING][1]
+    for key in SCHEMES:
+        if key != "oecd_1982_fixed":
+            assert NAMING not in explain_by(explain, choice, key, history)
+    summer = make_history(make_readings(SUMMER, [26.7] * 5, quantity="total_phosphorus"))
+    assert NAMING not in explain_by(explain, choice, "oecd_1982_fixed", summer), "no mean over a year"
+
+
+def test_trophic_level_is_the_mean_of_all_four_or_says_which_is_missing(
+    explain, make_history, make_readings, choice
+):
+    at_three = {"chlorophyll_a": 2.0, "total_phosphorus": 9.0, "total_nitrogen": 157.0, "secchi_depth": 7.0}
+    frames = [make_readings(ALL_YEAR, [value] * 12, quantity=code) for code, value in at_three.items()]
+    said = explain_by(explain, choice, "burns_1999", make_history(*frames))
+    assert said[LEVELS][:2] == [  # Burns 1999 prints these four values as the limits at level 3
+        "The trophic level by means over the year: chlorophyll a 3.0, total phosphorus 3.0, "
+        "total nitrogen 3.0 and clarity 3.0.",
+        "The index is their mean, 3.0. Each whole number is the limit of a class.",
+    ]
+    said = explain_by(explain, choice, "burns_1999", make_history(*frames[:2]))
+    assert "missing for total nitrogen and clarity" in said[LEVELS][1]
+    assert LEVELS not in explain_by(explain, choice, "oecd_1982_fixed", make_history(*frames))
+
+
 def test_usual_range_is_explained_where_there_is_one(explain, make_history, make_readings):
     none = explain(make_history(make_readings(SUMMER, [3.0] * 5)))["The usual range"]
     assert none == ["No usual range is drawn: it takes readings from at least 5 years."]
