@@ -53,17 +53,16 @@ def build_keep_page(learner: Learner, people: Sequence[str], rules: PracticeRule
     def said(code: str, **values: str) -> str:
         return say(f"training.{code}", values, rules.language)
 
-    name = learner.nickname or said("keep_nobody")
+    def said_of(code: str, name: str) -> str:
+        return said(code, name=name) if name else said(f"{code}_none")
+
     rows = [
         ButtonRow(said("keep_row_name"), (Button(f"{GO}name", said("keep_do_name"), said("keep_ask_name")),))
     ]
     if len(people) > 1:
-        buttons = tuple(
-            Button(f"{GO}person:{each}", said("keep_whose", name=each or said("keep_nobody")))
-            for each in people
-        )
+        buttons = tuple(Button(f"{GO}person:{each}", said_of("keep_whose", each)) for each in people)
         rows.append(ButtonRow(said("keep_row_people"), buttons))
-    told = [said("keep_name_taken", name=name)]
+    told = [said_of("keep_name", learner.nickname)]
     if not learner.practised and not learner.rounds:
         told.append(said("keep_none"))
     page = PracticePage(

@@ -8,7 +8,14 @@ from scipy.special import stdtrit  # type: ignore[import-untyped]
 
 from explorer.model.practice import Estimate
 
-__all__ = ["AGREEING_SHARE", "agreement_figures", "bias_of_readings", "readings_agree", "spread_share"]
+__all__ = [
+    "AGREEING_SHARE",
+    "agreeing_range",
+    "agreement_figures",
+    "bias_of_readings",
+    "readings_agree",
+    "spread_share",
+]
 
 AGREEING_SHARE = 10.0  # [%] highest less lowest over the mean (common practice, as for checks of the line)
 LIMITS_SHARE = 0.95  # [1] how often the limits of a bias shall hold it
@@ -55,6 +62,27 @@ def readings_agree(readings: Sequence[float], resolution: float) -> bool:
     if len(readings) < 2:
         return True
     return max(readings) - min(readings) <= max(AGREEING_SHARE / 100.0 * fmean(readings), 2.001 * resolution)
+
+
+def agreeing_range(reading: float, resolution: float) -> tuple[float, float]:
+    """Return between which readings another one agrees with this one, by the rule of `readings_agree`.
+
+    Parameters
+    ----------
+    reading : float
+        [any unit above 0]
+    resolution : float
+        Step in which it can be read. [same unit]
+
+    Examples
+    --------
+    >>> low, high = agreeing_range(4.0, 0.1)
+    >>> round(low, 3), round(high, 3)
+    (3.619, 4.421)
+    """
+    half, steps = AGREEING_SHARE / 200.0, 2.001 * resolution  # a share of the mean of both
+    low = min(reading * (1 - half) / (1 + half), reading - steps)
+    return low, max(reading * (1 + half) / (1 - half), reading + steps)
 
 
 def bias_of_readings(readings: Sequence[float], truth: float, resolution: float) -> Estimate | None:
@@ -118,10 +146,7 @@ def agreement_figures(
     4.1
     """
     middle = median(readings_m)
-    reach = max(AGREEING_SHARE / 100.0 * middle, 2.001 * resolution_m)
+    low, high = agreeing_range(middle, resolution_m)
     return {
-        "readings_m": tuple(readings_m),
-        "middle_m": middle,
-        "agree_low_m": middle - reach,
-        "agree_high_m": middle + reach,
-    }
+        "readings_m": tuple(readings_m), "middle_m": middle, "agree_low_m": low, "agree_high_m": high,
+    }  # fmt: skip

@@ -168,7 +168,8 @@ def _write(state: DiskState, action: Action) -> DiskState:
         state = state.slip(f"practice_disk.{slip}", written=written.text, stood=stood)
     else:
         state = state.tell("practice_disk.bottom_written" if on_bottom else "practice_disk.depth_written")
-    readings = (*state.readings, DiskReading(written.depth_m, written.text, on_bottom))
+    reading = DiskReading(written.depth_m, written.text, on_bottom, state.line.length_m(state.wanted))
+    readings = (*state.readings, reading)
     finished = len(readings) >= state.rules.readings
     return replace(
         state, readings=readings, finished=finished, halves=0, crossed_from=0, gone=None, back=None,

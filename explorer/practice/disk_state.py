@@ -21,11 +21,14 @@ class DiskReading:
         How it was written, with its unit.
     on_bottom : bool
         Whether it was marked as "still in sight on the bottom".
+    line_m : float
+        Line in the water by the programme's rule, whatever was written. [m]
     """
 
     depth_m: float
     text: str
     on_bottom: bool
+    line_m: float
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,5 +1,6 @@
 """A practice record: the sheet of a whole visit is checked in like any, into a file of its own."""
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -11,14 +12,15 @@ from explorer.model.practice_rules import PracticeRules
 from explorer.model.programme import Programme
 from explorer.model.readings import ENTRIES, empty_frame
 from explorer.practice.disk_line import LINES
-from explorer.practice.visit_sheet import PRACTICE_LAKE, PRACTICE_STATION, PRACTICE_YEAR
+from explorer.practice.visit_sheet import PRACTICE_LAKE, PRACTICE_STATION, PRACTICE_YEAR, draw_labels
 from explorer.records.ledger import Arrival, create_record, enter
 from explorer.records.record import Record, open_record
 
-__all__ = ["check_sheet", "make_practice_record", "receive_sheet"]
+__all__ = ["check_sheet", "make_practice_record", "receive_sheet", "seed_of_next_visit"]
 
 RECORD_NAME = "practice.gpkg"
 LAKE_RADIUS_DEG = 0.004  # the outline of the invented lake
+MOST_DRAWS = 1000  # after so many every day of the season has its visit
 CHECK_DAY = date(PRACTICE_YEAR, 12, 31)  # the invented season lies behind it, whatever the clock says
 
 
@@ -87,3 +89,22 @@ def receive_sheet(sheet: bytes, record: Record, who: str) -> CheckIn:
     checked = check_sheet(sheet, record)
     accept(record, checked, who=who or "practice", remark="practice visit")
     return checked
+
+
+def seed_of_next_visit(record: Record, new_seed: Callable[[], int]) -> int:
+    """Return a seed whose visit falls on a day of which the record holds none: two would not correspond.
+
+    Parameters
+    ----------
+    record : Record
+        Of `make_practice_record`.
+    new_seed : callable
+        Gives one number after another.
+    """
+    taken = set(record.history(PRACTICE_STATION.code).readings["taken_on"].dt.date)
+    seed = new_seed()
+    for _ in range(MOST_DRAWS):
+        if draw_labels(seed).day not in taken:
+            break
+        seed = new_seed()
+    return seed

@@ -10,7 +10,7 @@ from random import Random
 from explorer.intake.sample_codes import sample_code
 from explorer.model.places import Lake, Station
 from explorer.practice.cold_day import ColdState
-from explorer.practice.disk_state import DiskState
+from explorer.practice.disk_state import DiskReading, DiskState
 from explorer.practice.filtering_deeds import FilteringState
 from explorer.practice.turn import PracticeState
 
@@ -95,13 +95,20 @@ def visit_cells(
             reading = part.readings[-1] if part.readings else None
             sign = "> " if reading and reading.on_bottom else ""
             cells[f"Secchi ({part.line.unit})"] = f"{sign}{reading.text}" if reading else ""
-            cells["Bottom depth (m)"] = f"{part.water.bottom_m:.1f}" if reading else ""
+            cells["Bottom depth (m)"] = f"{_sounded_m(part, reading):.2f}" if reading else ""
             cells["Weather"] = "sun" if part.water.is_sunny else "cloud"
         elif isinstance(part, FilteringState):
             cells["Total volume filtered (mL)"] = "" if part.written_ml is None else f"{part.written_ml:g}"
         elif isinstance(part, ColdState):
             cells["Water temperature (°C)"] = f"{part.day.water_degc:.0f}"
     return {**cells, **written}
+
+
+def _sounded_m(disk: DiskState, reading: DiskReading) -> float:
+    """Return the depth of the water as the same line gives it: one that is just tight reaches the bottom."""
+    if not reading.on_bottom:
+        return disk.water.bottom_m
+    return min(max(disk.water.bottom_m, reading.line_m), disk.water.bottom_m + disk.line.mark_m)
 
 
 def sheet_bytes(cells: Mapping[str, str]) -> bytes:

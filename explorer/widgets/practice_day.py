@@ -18,7 +18,7 @@ from explorer.model.check_in import CheckIn
 from explorer.model.programme import Programme
 from explorer.model.words import say
 from explorer.practice.day import Day, do, go
-from explorer.practice.practice_record import make_practice_record, receive_sheet
+from explorer.practice.practice_record import make_practice_record, receive_sheet, seed_of_next_visit
 from explorer.practice.visit_sheet import PRACTICE_STATION
 from explorer.records.record import Record, open_record
 from explorer.widgets.keep_bar import KeepBar
@@ -99,11 +99,14 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         if code.startswith(DO):
             self.day = do(before, code.removeprefix(DO), written)
         elif code.startswith(GO):
-            self.day = go(before, code.removeprefix(GO), written, self._new_seed())
+            self.day = go(before, code.removeprefix(GO), written, self._seed())
         if code == f"{GO}erase_yes":
             self._wipe()
         if self.day == before:
             self._show(None)  # every press is answered
+
+    def _seed(self) -> int:
+        return seed_of_next_visit(self._record, self._new_seed) if self._record else self._new_seed()
 
     def keep(self, kind: str) -> tuple[str, bytes]:
         """Return the page of whoever is shown as a file: its name and its bytes."""

@@ -1,10 +1,18 @@
 """The sheet of a whole visit is checked in like any, and is found in a record of its own."""
 
+from dataclasses import replace
+from itertools import islice
+
 import pytest
 
 from explorer.model.practice_rules import USUAL_RULES, PracticeRules
-from explorer.practice.practice_record import check_sheet, make_practice_record, receive_sheet
-from explorer.practice.visit_sheet import PRACTICE_STATION
+from explorer.practice.practice_record import (
+    check_sheet,
+    make_practice_record,
+    receive_sheet,
+    seed_of_next_visit,
+)
+from explorer.practice.visit_sheet import PRACTICE_STATION, draw_labels, sheet_bytes, visit_cells
 from explorer.practice.whole_visit import data_sheet
 from explorer.records.record import open_record
 
@@ -37,6 +45,46 @@ def test_bottle_and_filter_of_a_visit_stand_in_the_record_with_their_codes(learn
     receive_sheet(data_sheet(state), record, "Ada")
     found = record.fetch_rows("SELECT sample_code, volume_filtered_ml FROM containers ORDER BY sample_code")
     assert found == [(state.labels.bottle, None), (state.labels.filter, state.parts[3].written_ml)]
+
+
+def test_careful_reading_on_the_bottom_leaves_nothing_to_ask(learners, tmp_path):
+    record = make_practice_record(tmp_path, USUAL_RULES)
+    shallow = list(islice((seed for seed in range(120) if on_bottom(visited_disk(learners, seed))), 3))
+    for seed in shallow:
+        checked = check_sheet(data_sheet(visited(learners, seed)), record)
+        assert [str(problem) for problem in checked.problems] == [], seed
+    assert len(shallow) == 3
+
+
+def test_reading_with_slack_line_on_the_bottom_is_asked_about(learners, tmp_path):
+    record = make_practice_record(tmp_path, USUAL_RULES)
+    seed = next(seed for seed in range(120) if on_bottom(visited_disk(learners, seed)))
+    state = visited_disk(learners, seed, slack=True)
+    assert [mistake.code for mistake in state.mistakes] == ["practice_disk.slack_line"]
+    cells = visit_cells(draw_labels(seed), [state], {"Observer": "Ada"})
+    problems = check_sheet(sheet_bytes(cells), record).problems
+    assert [problem.code for problem in problems] == ["deeper_than_bottom"]
+
+
+def visited_disk(learners, seed, **habits):
+    hand = learners.Hand("disk", seed, replace(USUAL_RULES, readings=1))
+    learners.read_disk(hand, learners.DiskHabits(**habits))
+    return hand.hidden_state
+
+
+def on_bottom(state):
+    return state.readings[0].on_bottom
+
+
+def test_next_visit_falls_on_another_day_so_that_two_careful_learners_agree_with_the_record(
+    learners, tmp_path
+):
+    record = make_practice_record(tmp_path, USUAL_RULES)
+    receive_sheet(data_sheet(visited(learners, 22)), record, "Ada")
+    assert draw_labels(22).day == draw_labels(23).day
+    seed = seed_of_next_visit(record, iter((22, 23, 24)).__next__)
+    assert seed == 24
+    assert check_sheet(data_sheet(visited(learners, seed)), record).problems == ()
 
 
 def test_miscopied_code_is_found_by_the_check_and_kept_in_the_record(learners, tmp_path):

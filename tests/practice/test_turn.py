@@ -10,7 +10,13 @@ from hypothesis import strategies as st
 from explorer.model.practice import Action, Option, Remark
 from explorer.model.practice_rules import PracticeRules
 from explorer.model.programme import Programme
-from explorer.practice.agreement import AGREEING_SHARE, bias_of_readings, readings_agree, spread_share
+from explorer.practice.agreement import (
+    AGREEING_SHARE,
+    agreeing_range,
+    bias_of_readings,
+    readings_agree,
+    spread_share,
+)
 from explorer.practice.safety import LIGHTNING_WAIT_MINUTES
 from explorer.practice.turn import PracticeState, take_turn, tally, written_number
 
@@ -122,3 +128,10 @@ def test_wait_after_thunder_is_that_of_the_published_rule():
 
 def test_readings_agree_within_what_the_published_check_of_a_line_allows():
     assert published("line check within") == AGREEING_SHARE
+
+
+@given(st.floats(0.2, 20.0), st.floats(0.2, 20.0), st.sampled_from([0.0254, 0.03048, 0.1]))
+def test_readings_inside_the_agreeing_range_are_those_that_agree(middle, other, resolution):
+    low, high = agreeing_range(middle, resolution)
+    if min(abs(other - low), abs(other - high)) > 1e-9:
+        assert (low <= other <= high) == readings_agree([middle, other], resolution)
