@@ -13,10 +13,11 @@ from explorer.display.station_words import name_in_sentence
 from explorer.model.calendar import Season
 from explorer.model.quantities import Quantity
 from explorer.model.station_trends import StationTrend, trend_direction
+from explorer.model.trends import Trend
 from explorer.model.units import find_unit
 from explorer.model.words import join_words, say
 
-__all__ = ["TrendWords", "trend_words"]
+__all__ = ["WITHOUT_ZERO", "TrendWords", "share_text", "trend_words", "what_hides"]
 
 WITHOUT_ZERO = ("pH", "°C", "°F")  # units whose zero is not "nothing": no percent is taken of them
 MONTHS_DIFFER = 0.05  # [1] level at which the months are said not to change alike; common practice
@@ -84,19 +85,48 @@ def trend_words(
         "last": season.label(found.last_year),
         "months": count_text("count.month", trend.months, language=language),
         "readings": trend.readings,
-        "share": _share_text(trend.censored_share),
+        "share": share_text(trend.censored_share),
         "together": count_text("count.station", found.together, language=language),
     }
     told = _Told(found, quantity, length_unit, language, values)
     return TrendWords(told.short(), told.sentence(), told.basis(), told.cautions())
 
 
-def _share_text(share: float) -> str:
-    """Return a share in whole percent, never rounded to all or nothing while it is neither."""
+def share_text(share: float) -> str:
+    """Return a share in whole percent, never rounded to all or nothing while it is neither.
+
+    Examples
+    --------
+    >>> share_text(0.004), share_text(0.5), share_text(1.0)
+    ('1', '50', '100')
+    """
     if np.isnan(share):
         return ""
     percent = round(100 * share)
     return str(percent if share in (0.0, 1.0) else min(max(percent, 1), 99))
+
+
+def what_hides(trend: Trend, quantity: Quantity) -> str:
+    """Return what hides the values that hide a change's size.
+
+    Parameters
+    ----------
+    trend : Trend
+        The trend.
+    quantity : Quantity
+        In what.
+
+    Returns
+    -------
+    {"below", "bottom", "limits", "equal"}
+        The laboratory's limit, the bottom, either, or nothing: the values are equal.
+    """
+    share = trend.censored_share
+    if np.isnan(share) or share == 0:
+        return "equal"
+    if quantity.code == "secchi_depth":
+        return "bottom"
+    return "below" if find_unit(quantity.unit).dimension == "concentration" else "limits"
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,13 +201,7 @@ class _Told:
     @property
     def beyond(self) -> str:
         """What hides the values that hide the size: the laboratory's limit, the bottom, or either."""
-        share = self.found.trend.censored_share
-        if np.isnan(share) or share == 0:
-            return "equal"
-        if self.quantity.code == "secchi_depth":
-            return "bottom"
-        concentration = find_unit(self.quantity.unit).dimension == "concentration"
-        return "below" if concentration else "limits"
+        return what_hides(self.found.trend, self.quantity)
 
     def rate(self) -> str:
         """Return the yearly change with what limits and percent there are."""

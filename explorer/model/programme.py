@@ -40,6 +40,8 @@ class Programme:
         Key of the class scheme shown first.
     language : str
         Language of sentences.
+    contact : str
+        Whom to ask, as a hand-out says it: an office, a telephone number, an address; may be empty.
     trend_years : int
         Seasons below which no trend word is used.
     comparable_methods : tuple of tuple of str
@@ -81,6 +83,7 @@ class Programme:
     length_unit: LengthUnit = "m"
     scheme: str = "carlson_simpson_1996"
     language: str = "en"
+    contact: str = ""
     trend_years: int = 8
     comparable_methods: tuple[tuple[str, ...], ...] = ()
     deviation_step: float = 5.0
@@ -132,7 +135,7 @@ def line_of_key(text: str, key: str) -> int:
 
 _TYPES: Mapping[str, tuple[type, ...]] = {
     "name": (str,), "time_zone": (str,), "season_months": (list,), "minimum_visits": (int,),
-    "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,),
+    "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,), "contact": (str,),
     "trend_years": (int,), "comparable_methods": (list,), "deviation_step": (int, float),
     "quantities": (dict,), "thermocline_gradient_degc_per_m": (int, float),
     "oxygen_mark_mg_per_l": (int, float),

@@ -7,9 +7,17 @@ from pathlib import Path
 
 from explorer.model.errors import UnknownNameError, unknown_name
 
-__all__ = ["join_words", "languages", "say", "word_codes"]
+__all__ = ["FULL_LANGUAGE", "join_words", "languages", "say", "word_codes"]
+
+FULL_LANGUAGE = "en"  # has every sentence; a language that lacks one borrows it from here
 
 _FOLDER = Path(__file__).parent / "languages"
+
+
+@cache
+def _known(language: str) -> dict[str, str]:
+    """Return a language's sentences, with those of the full language for what it lacks."""
+    return {**_words(FULL_LANGUAGE), **_words(language)}
 
 
 @cache
@@ -36,7 +44,7 @@ def languages() -> tuple[str, ...]:
 
 
 def word_codes(language: str = "en") -> tuple[str, ...]:
-    """Return all sentence codes of a language, as "group.code".
+    """Return the sentence codes that stand in a language's own file, as "group.code".
 
     Examples
     --------
@@ -61,7 +69,8 @@ def say(code: str, values: Mapping[str, object] | None = None, language: str = "
     Returns
     -------
     str
-        The sentence. A value is inserted as it is: whoever makes HTML of it escapes it.
+        The sentence, in English where the language lacks it. A value is inserted as it is: whoever makes HTML
+        of it escapes it.
 
     Raises
     ------
@@ -73,7 +82,7 @@ def say(code: str, values: Mapping[str, object] | None = None, language: str = "
     >>> say("water.stream")
     'stream'
     """
-    words = _words(language)
+    words = _known(language)
     if code not in words:
         raise unknown_name("sentence", code, words, f'in the language "{language}"')
     try:
