@@ -10,7 +10,15 @@ from explorer.display.panel_values import PanelPage
 from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
-__all__ = ["KINDS", "beside_mark", "legend_handles", "reading_mark", "theme_colour", "usual_colour"]
+__all__ = [
+    "KINDS",
+    "beside_mark",
+    "legend_handles",
+    "reading_mark",
+    "theme_colour",
+    "trend_mark",
+    "usual_colour",
+]
 
 KINDS = {"measured": "o", "below": "v", "beyond": "v", "held": "P"}  # kinds of readings and their markers
 SIZES = {"measured": 0.46, "below": 0.64, "beyond": 0.64, "held": 0.7}  # [1] of the text's size
@@ -79,6 +87,17 @@ def beside_mark(points: float) -> Line2D:
     )  # fmt: skip
 
 
+def trend_mark(points: float) -> Line2D:
+    """Return the line of a trend, without a place.
+
+    Parameters
+    ----------
+    points : float
+        Size of the text. [pt]
+    """
+    return Line2D([], [], color=theme_colour("ink"), linewidth=points / 5)
+
+
 def legend_handles(page: StationPage, points: float = 9.0, language: str = "en") -> list[Line2D | Patch]:
     """Return the marks that the panels of a page really show, labelled, for a legend of matplotlib.
 
@@ -101,6 +120,9 @@ def legend_handles(page: StationPage, points: float = 9.0, language: str = "en")
         ribbon = Patch(facecolor=usual_colour(drawn[0]), edgecolor=theme_colour("line"))
         ribbon.set_label(say("legend.usual", language=language))
         handles.append(ribbon)
+    if any(panel.trend.years.size for panel in page.panels):
+        handles.append(trend_mark(points))
+        handles[-1].set_label(say("legend.trend", language=language))
     if page.comparison.name:
         handles.append(beside_mark(points))
         handles[-1].set_label(page.comparison.name)

@@ -126,7 +126,8 @@ def _write_lines(figure: Figure, lines: _Lines, down_pt: float) -> float:
 
 def _draw_heading(figure: Figure, page: StationPage) -> float:
     """Write name and sentences; return where they end. [pt]"""
-    state, others = " ".join(page.sentences[:1]), " ".join([*page.sentences[1:], page.comparison.sentence])
+    state = " ".join(page.sentences[:1])
+    others = " ".join([*page.change, *page.sentences[1:], page.comparison.sentence])
     return _write_lines(figure, _lines((page.heading, NAME), (state, STATE), (others, REST)), EDGE_PT - 10.0)
 
 

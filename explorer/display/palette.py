@@ -30,11 +30,13 @@ THEMES = {
         "paper": "#fcfbf7", "ink": "#1d2b36", "soft-ink": "#4a5c6a", "line": "#c5ccd0", "field": "#ffffff",
         "water": "#cfdfe6", "water-line": "#6f93a5", "land": "#f1eee5", "picked": "#e3e9ea",
         "usual": "rgb(255 255 255 / 62%)", "focus": "#9a3b00", "beside": "#7d1152",
+        "wedge": "rgb(29 43 54 / 22%)",
     },
     "dark": {
         "paper": "#14191d", "ink": "#eef2f3", "soft-ink": "#b4c2ca", "line": "#44525b", "field": "#1e262b",
         "water": "#2b3d47", "water-line": "#7fa0b0", "land": "#20241f", "picked": "#2b363d",
         "usual": "rgb(255 255 255 / 22%)", "focus": "#ffb27a", "beside": "#ffd3ec",
+        "wedge": "rgb(238 242 243 / 26%)",
     },
 }  # fmt: skip
 

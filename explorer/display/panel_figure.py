@@ -6,7 +6,14 @@ from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
-from explorer.display.figure_marks import KINDS, beside_mark, reading_mark, theme_colour, usual_colour
+from explorer.display.figure_marks import (
+    KINDS,
+    beside_mark,
+    reading_mark,
+    theme_colour,
+    trend_mark,
+    usual_colour,
+)
 from explorer.display.figure_text import cut_text, picture_font, plain_text, text_width_pt
 from explorer.display.palette import THEMES, class_colours, tint
 from explorer.display.panel_values import FAINT, Dots, PanelPage
@@ -58,6 +65,7 @@ def draw_panel(
     _prepare(axes, page, points, with_years)
     _draw_bands(axes, panel, page, points)
     _draw_usual(axes, panel)
+    _draw_trend(axes, panel, points)
     _draw_breaks(axes, panel, points)
     _draw_beside(axes, panel, points)
     _draw_readings(axes, panel, points)
@@ -148,6 +156,21 @@ def _shapes(x: Floats, y: Floats) -> list[Floats]:
     pieces = np.split(np.column_stack([x, y]), np.flatnonzero(np.isnan(x)) + 1)
     shapes = [piece[~np.isnan(piece).any(axis=1)] for piece in pieces]
     return [shape for shape in shapes if len(shape)]
+
+
+def _draw_trend(axes: Axes, panel: PanelPage, points: float) -> None:
+    """Draw the line of a found trend over the wedge between its limits."""
+    trend = panel.trend
+    if not trend.years.size:
+        return
+    axes.fill(
+        trend.wedge_years, trend.wedge_places, facecolor=theme_colour("wedge"), linewidth=0, zorder=1.5,
+        gid=f"{panel.quantity.code}-wedge",
+    )  # fmt: skip
+    mark = trend_mark(points)
+    mark.set_data(trend.years, trend.places)
+    mark.set(zorder=2, gid=f"{panel.quantity.code}-trend")
+    axes.add_line(mark)
 
 
 def _draw_breaks(axes: Axes, panel: PanelPage, points: float) -> None:

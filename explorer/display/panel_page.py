@@ -14,9 +14,11 @@ from explorer.display.comparison import NOT_COMPARED, PanelComparison
 from explorer.display.numbers import count_text, display_factor, display_unit, interval_text, period_text
 from explorer.display.panel_values import NOTHING_BESIDE, Band, Beside, Break, Dots, Floats, PanelPage
 from explorer.display.station_words import name_in_sentence
+from explorer.display.trend_line import build_trend_line
 from explorer.model.calendar import Season
 from explorer.model.classes import ClassScheme
 from explorer.model.quantities import Quantity
+from explorer.model.station_trends import StationTrend
 from explorer.model.words import say
 
 __all__ = ["build_panel_page"]
@@ -34,6 +36,7 @@ def build_panel_page(
     years: tuple[int, int],
     central: CentralValue,
     beside: PanelComparison = NOT_COMPARED,
+    trend: StationTrend | None = None,
 ) -> PanelPage:
     """Return one panel.
 
@@ -58,6 +61,8 @@ def build_panel_page(
         The quantity's middle value in the period.
     beside : PanelComparison
         What the reader compares with it.
+    trend : StationTrend, optional
+        Its trend over the whole record; drawn where one was found and no period is picked.
 
     Returns
     -------
@@ -87,6 +92,7 @@ def build_panel_page(
         usual_years=usual_years,
         usual_places=usual_places,
         beside=_beside(beside, axis, factor, choice, season) if len(drawn) else NOTHING_BESIDE,
+        trend=build_trend_line(None if choice.picked else trend, axis, factor, season),
         breaks=_breaks(drawn, language),
         axis=axis,
         message=say("panel.no_readings", {"quantity": name_in_sentence(quantity)}, language)

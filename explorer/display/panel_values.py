@@ -9,7 +9,18 @@ import pandas as pd
 from explorer.display.axes import Axis
 from explorer.model.quantities import Quantity
 
-__all__ = ["FAINT", "NOTHING_BESIDE", "Band", "Beside", "Break", "Dots", "Floats", "PanelPage"]
+__all__ = [
+    "FAINT",
+    "NOTHING_BESIDE",
+    "NO_TREND_LINE",
+    "Band",
+    "Beside",
+    "Break",
+    "Dots",
+    "Floats",
+    "PanelPage",
+    "TrendLine",
+]
 
 FAINT = 0.38  # [1] opacity of what lies outside the picked period or days
 
@@ -103,6 +114,27 @@ NOTHING_BESIDE = Beside(np.array([]), np.array([]), np.array([], dtype=bool), ""
 
 
 @dataclass(frozen=True, slots=True)
+class TrendLine:
+    """A found trend over the readings.
+
+    Attributes
+    ----------
+    years, places : ndarray, shape (n,)
+        The line. [decimal year], [1] of the panel's height; NaN where it would leave the panel.
+    wedge_years, wedge_places : ndarray, shape (m,)
+        Outline of what lies between the limits of the slope; empty where they are not known.
+    """
+
+    years: Floats
+    places: Floats
+    wedge_years: Floats
+    wedge_places: Floats
+
+
+NO_TREND_LINE = TrendLine(*(np.array([]),) * 4)
+
+
+@dataclass(frozen=True, slots=True)
 class PanelPage:
     """All that one panel shows.
 
@@ -122,6 +154,8 @@ class PanelPage:
         Outline of the usual range, one closed shape a season, NaN between them.
     beside : Beside
         What is compared.
+    trend : TrendLine
+        The trend of the whole record where one was found and no period is picked.
     breaks : tuple of Break
         Changes of method.
     axis : Axis
@@ -145,6 +179,7 @@ class PanelPage:
     usual_years: Floats
     usual_places: Floats
     beside: Beside
+    trend: TrendLine
     breaks: tuple[Break, ...]
     axis: Axis
     message: str

@@ -1,6 +1,7 @@
 """Builds the pages of one record: reads and computes what is needed, once for each version of it."""
 
-from collections.abc import Callable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -23,12 +24,13 @@ from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
 from explorer.display.relation_page import RelationPage, build_relation_page
 from explorer.display.station_page import StationPage, build_station_page
-from explorer.intake.refresh import current_seasons
+from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.errors import known
 from explorer.model.history import StationHistory
 from explorer.model.readings import READINGS
+from explorer.model.station_trends import StationTrend
 from explorer.model.words import say
 from explorer.records.provenance import reading_origin, visit_remarks
 from explorer.records.record import Record
@@ -54,6 +56,8 @@ class ShownStation:
         The chosen scheme.
     record : Record
         Where it was read.
+    trends : mapping of str to StationTrend
+        Its trends over the whole record, by quantity.
     """
 
     page: StationPage
@@ -62,6 +66,7 @@ class ShownStation:
     choice: Choice
     scheme: ClassScheme
     record: Record
+    trends: Mapping[str, StationTrend]
 
     @cached_property
     def history(self) -> StationHistory:
@@ -92,7 +97,11 @@ class RecordPages:
         self.version = record.version()
         self.programme = record.programme
         self.schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
-        self._seasons = current_seasons(record, progress)
+        summaries = current_summaries(record, progress)
+        self._seasons = summaries.seasons
+        self._trends: dict[str, dict[str, StationTrend]] = defaultdict(dict)
+        for (code, quantity), trend in summaries.trends.items():
+            self._trends[code][quantity] = trend
         self._rows_of = self._seasons.groupby("station_code").indices
         self._lakes = record.lakes()
         self._stations = record.station_list()
@@ -160,8 +169,11 @@ class RecordPages:
         history = self.record.history(choice.station, columns)
         seasons = self._seasons.iloc[self._rows_of.get(choice.station, [])]
         result = class_result(history, seasons, choice.period, scheme, self.programme)
-        page = build_station_page(history, seasons, result, choice, scheme, self.programme, self._district)
-        return ShownStation(page, seasons, result, choice, scheme, self.record)
+        trends = self._trends.get(choice.station, {})
+        page = build_station_page(
+            history, seasons, result, choice, scheme, self.programme, self._district, trends
+        )
+        return ShownStation(page, seasons, result, choice, scheme, self.record, trends)
 
     def explanation(self, shown: ShownStation) -> tuple[Section, ...]:
         """Return how a station's state is known."""

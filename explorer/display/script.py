@@ -27,7 +27,7 @@ page = shown.page
 
 readings = seen_readings(page, choice)  # what the panels show, in their units
 picture = draw_station_page(page, choice, form="png")  # bytes; IPython.display.Image(picture) shows them
-print(*page.sentences, sep="\\n")
+print(*page.sentences, *page.change, sep="\\n")
 for panel in page.panels:
     print(f"{{panel.title}} ({{panel.unit}}): {{panel.value or panel.message}}")
 """

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 
 import numpy as np
 import pandas as pd
@@ -18,6 +19,7 @@ from explorer.display.panel_values import PanelPage
 from explorer.display.season_strip import SeasonCell, build_season_strip
 from explorer.display.station_name import station_name
 from explorer.display.station_words import station_sentences
+from explorer.display.trend_heading import trend_sentences
 from explorer.model.calendar import Season
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.history import StationHistory
@@ -25,6 +27,7 @@ from explorer.model.places import Lake
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.readings import usable
+from explorer.model.station_trends import StationTrend
 from explorer.model.words import say
 
 __all__ = ["DRAWN", "PANEL_QUANTITIES", "StationPage", "build_station_page"]
@@ -74,6 +77,8 @@ class StationPage:
         What the bands mean.
     comparison : Comparison
         What stands beside the station's readings, if anything.
+    change : tuple of str
+        Whether it is changing, over the whole record; empty while a period is picked.
     """
 
     station: str
@@ -87,6 +92,7 @@ class StationPage:
     ticks: tuple[int, ...]
     caption: str
     comparison: Comparison = NO_COMPARISON
+    change: tuple[str, ...] = ()
 
 
 def build_station_page(
@@ -97,6 +103,7 @@ def build_station_page(
     scheme: ClassScheme,
     programme: Programme,
     district: District | None = None,
+    trends: Mapping[str, StationTrend] = MappingProxyType({}),
 ) -> StationPage:
     """Return the page of a station.
 
@@ -116,6 +123,8 @@ def build_station_page(
         Season, rules and quantities.
     district : District, optional
         The other stations, for a comparison.
+    trends : mapping of str to StationTrend
+        The station's trends by quantity.
 
     Returns
     -------
@@ -136,12 +145,12 @@ def build_station_page(
     for quantity, beside in zip(quantities, comparison.panels, strict=True):
         readings = by_quantity.get(quantity.code, by_quantity[""])
         usual = usual_range(counted.get(quantity.code, counted[""]), quantity, programme.season)
-        middle = central.get(quantity.code, NOTHING)
         panels.append(
             build_panel_page(
-                readings, quantity, usual, choice, applies, programme.season, years, middle, beside
+                readings, quantity, usual, choice, applies, programme.season, years,
+                central.get(quantity.code, NOTHING), beside, trends.get(quantity.code),
             )
-        )
+        )  # fmt: skip
     return StationPage(
         station=history.station.code,
         heading=station_name(history.station, lake, choice.language),
@@ -159,6 +168,9 @@ def build_station_page(
         ticks=year_ticks(*years),
         caption=_caption(applies, lake, choice.language),
         comparison=comparison,
+        change=trend_sentences(
+            trends, [result.quantity, *(quantity.code for quantity in quantities)], choice, programme
+        ),
     )
 
 

@@ -29,6 +29,9 @@ class TrendWords:
 
     Attributes
     ----------
+    brief : str
+        A found trend as its direction with one number, to stand within a sentence; empty where none was
+        found.
     short : str
         A few words for a list, a map or a legend.
     sentence : str
@@ -39,6 +42,7 @@ class TrendWords:
         What must be said beside it, whole sentences; may be empty.
     """
 
+    brief: str
     short: str
     sentence: str
     basis: str
@@ -89,7 +93,7 @@ def trend_words(
         "together": count_text("count.station", found.together, language=language),
     }
     told = _Told(found, quantity, length_unit, language, values)
-    return TrendWords(told.short(), told.sentence(), told.basis(), told.cautions())
+    return TrendWords(told.brief(), told.short(), told.sentence(), told.basis(), told.cautions())
 
 
 def share_text(share: float) -> str:
@@ -145,6 +149,16 @@ class _Told:
     @property
     def direction(self) -> str:
         return trend_direction(self.found.trend.verdict, self.quantity)
+
+    def brief(self) -> str:
+        if not self.direction:
+            return ""
+        trend, direction = self.found.trend, self.say(f"short_{self.direction}")
+        if not self.rated:
+            return direction
+        percent, slope = self.percent(abs(trend.percent_per_year)), abs(trend.slope_per_year)
+        code = "brief_percent" if percent else "brief_size"
+        return self.say(code, direction=direction, percent=percent, size=self.size(slope, slope))
 
     def short(self) -> str:
         verdict = self.found.trend.verdict

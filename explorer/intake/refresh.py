@@ -1,6 +1,7 @@
 """Keeps stored season tables and trends fresh: what a change made stale is computed anew."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 import pandas as pd
@@ -14,6 +15,7 @@ from explorer.analysis.station_trends import (
     level_moved,
     series_trends,
 )
+from explorer.model.errors import RecordError
 from explorer.model.readings import SEASONS, empty_frame
 from explorer.model.station_trends import TRENDS
 from explorer.records.record import Record
@@ -70,7 +72,8 @@ def current_summaries(record: Record, progress: Progress | None = None) -> Curre
     Parameters
     ----------
     record : Record
-        An open record; it is not changed. Its readings are read once.
+        An open record. A file that somebody keeps is not changed; what is computed of a record that was
+        built from texts is stored in the built one, so that the next opening finds it.
     progress : callable, optional
         Called after every few stations with how many are done, and of how many.
 
@@ -78,6 +81,9 @@ def current_summaries(record: Record, progress: Progress | None = None) -> Curre
     -------
     CurrentSummaries
     """
+    if record.is_built:
+        with suppress(RecordError):  # a full disk makes every opening slower, and none fail
+            refresh(record, progress)
     stored, stale = stored_seasons(record, FORMULAS)
     trends, trends_stale = stored_trends(record, TREND_FORMULAS)
     wanted = list(dict.fromkeys([*stale, *trends_stale]))

@@ -88,6 +88,11 @@ class Record:
         """Let go of the file."""
         self._engine.dispose()
 
+    @property
+    def is_built(self) -> bool:
+        """Whether it was built from a folder or a CSV file and lies in the cache."""
+        return self.opened_from != self.path
+
     def check_writable(self) -> None:
         """Refuse a record that takes no changes.
 
@@ -96,7 +101,7 @@ class Record:
         RecordError
             If it was read from a folder or a CSV file, or lies where nothing may be written.
         """
-        if self.opened_from != self.path:
+        if self.is_built:
             raise RecordError(
                 f"{self.opened_from} is read afresh at each opening, so a change would be lost. Only a "
                 "record in one file, a GeoPackage of the explorer, takes changes: name one, or make it with "
@@ -127,7 +132,7 @@ class Record:
         version : int
             Version of the record that is known already.
         """
-        if self.opened_from == self.path:
+        if not self.is_built:
             return self.version() != version
         from explorer.records.cache import place_of
 

@@ -80,6 +80,7 @@ class PanelView:
         fixed = {"x": unit_x, "y": unit_y}
         soft = "var(--se-soft-ink)"
         self._bands, self._usual = area(fixed), area(dated, "var(--se-usual)")
+        self._wedge, self.trend = area(dated, "var(--se-wedge)"), line(dated, 2.5)
         self._breaks = line(dated, 1.5, soft, line_style="dashed")
         self._break_labels = labels(dated, 11, INK, x_offset=4)
         self.links = line(dated, 2, "var(--se-beside)", line_style="dashed", opacities=[FAINT, 1.0])
@@ -98,9 +99,9 @@ class PanelView:
             tick_format="d", tick_style={"font-size": "12px"}, visible=with_years,
         )  # fmt: skip
         self._marks = [
-            self._bands, self._usual, self._breaks, self.links, self.squares, self.faint, self.measured,
-            self._below, self._beyond, self._held, self._near, self._picked, self._break_labels, self._names,
-            self._ticks, self.not_compared,
+            self._bands, self._usual, self._wedge, self.trend, self._breaks, self.links, self.squares,
+            self.faint, self.measured, self._below, self._beyond, self._held, self._near, self._picked,
+            self._break_labels, self._names, self._ticks, self.not_compared,
         ]  # fmt: skip
         bottom = BOTTOM_WITH_YEARS if with_years else BOTTOM
         self.margins = {"left": LEFT, "right": RIGHT, "top": TOP, "bottom": bottom}
@@ -159,6 +160,8 @@ class PanelView:
             for mark, dots in specials:
                 _show_scatter(mark, dots.years, dots.places)
                 mark.opacities = np.where(dots.inside, 1.0, FAINT).tolist()
+            _place(self._wedge, _hidden(page.trend.wedge_years), _hidden(page.trend.wedge_places))
+            _place(self.trend, _hidden(page.trend.years), _hidden(page.trend.places))
             self._show_beside(page.beside)
             self._show_breaks(page)
             self._show_labels(self._ticks, 0.0, [(label, place) for place, label in page.axis.ticks])

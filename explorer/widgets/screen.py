@@ -180,10 +180,11 @@ class Screen:
         for view, panel in zip(self.panels, page.panels, strict=True):
             view.show(panel, page.ticks, picked)
         self.strip.show(page.strip, picked, period_words)
-        sentences = [*page.sentences, page.comparison.sentence]
-        self.heading.value = element("h1", page.heading) + " ".join(
-            element("p", sentence) for sentence in sentences if sentence
-        )
+        state, minds = page.sentences[:1], [*page.sentences[1:], page.comparison.sentence]
+        lines = [element("p", sentence) for sentence in (*state, *minds) if sentence]
+        if page.change:
+            lines.insert(1, element("p", " ".join(page.change), "change-line"))
+        self.heading.value = element("h1", page.heading) + " ".join(lines)
         self.legend.value = legend_html(page)
         self.comparison_bar.show(choice.beside, page.comparison)
         self.keep_bar.about = page.heading

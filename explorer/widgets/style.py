@@ -77,10 +77,12 @@ _GLYPHS = {
     "below": '<path d="M3 4h10l-5 8z" style="fill:none;stroke:var(--se-ink);stroke-width:1.8"/>',
     "held": '<path d="M4 8h8M8 4v8" style="stroke:var(--se-ink);stroke-width:3"/>',
     "usual": '<rect x="1" y="3" width="14" height="10" style="fill:var(--se-usual);stroke:var(--se-line)"/>',
+    "trend": '<path d="M0 13L32 6V1z" style="fill:var(--se-wedge)"/>'
+    '<path d="M0 13L32 3.5" style="stroke:var(--se-ink);stroke-width:2"/>',
     "beside": '<path d="M0 8h8M24 8h8" style="stroke:var(--se-beside);stroke-width:2"/>'
     '<path d="M12.5 4.5h7v7h-7z" style="fill:var(--se-field);stroke:var(--se-beside);stroke-width:1.8"/>',
 }
-_WIDTHS = {"beside": 32}  # [px]
+_WIDTHS = {"trend": 32, "beside": 32}  # [px]
 _GLYPHS["beyond"] = _GLYPHS["below"]
 
 
@@ -100,6 +102,8 @@ def legend_html(page: StationPage, language: str = "en") -> str:
             entries.append(_entry(kind, say(f"legend.{kind}", language=language)))
     if any(panel.usual_years.size for panel in page.panels):
         entries.append(_entry("usual", say("legend.usual", language=language)))
+    if any(panel.trend.years.size for panel in page.panels):
+        entries.append(_entry("trend", say("legend.trend", language=language)))
     if page.comparison.name:
         entries.append(_entry("beside", page.comparison.name))
     return f'<p class="panel-legend">{"".join(entries)}</p>' + element("p", page.caption, "panel-caption")

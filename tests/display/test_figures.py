@@ -29,6 +29,8 @@ from explorer.model.calendar import Period
 from explorer.model.programme import Programme
 from explorer.model.words import say
 
+from .trend_examples import station_trend, trend_of
+
 SVG = "{http://www.w3.org/2000/svg}"
 SOURCE = "Record of a test, version 3."
 DAYS = [f"{year}-{month:02d}-15" for year in range(2018, 2026) for month in (5, 6, 7, 8, 9)]
@@ -53,11 +55,11 @@ def history(make_history, make_readings):
 
 @pytest.fixture
 def page_of():
-    def build(history, choice):
+    def build(history, choice, **further):
         programme, scheme = Programme(), schemes()[choice.scheme]
         seasons = season_table(history.readings, programme)
         result = class_result(history, seasons, choice.period, scheme, programme)
-        return build_station_page(history, seasons, result, choice, scheme, programme)
+        return build_station_page(history, seasons, result, choice, scheme, programme, **further)
 
     return build
 
@@ -310,3 +312,14 @@ def test_text_that_does_not_fit_is_cut_and_says_so(text, room, most):
     assert all(text_width_pt(line, font) <= room for line in lines)
     cut = cut_text(text, room, font)
     assert cut == text or (cut.endswith("…") and text.startswith(cut[:-1]))
+
+
+def test_trend_is_drawn_over_its_wedge_and_named_in_the_legend(page_of, history):
+    choice = Choice("HM1", Period(2024, 2024))
+    page = page_of(history, choice, trends={"secchi_depth": station_trend(trend_of())})
+    root = _svg(page, choice)
+    assert _group(root, "secchi_depth-trend") is not None
+    assert _group(root, "secchi_depth-wedge") is not None
+    assert _group(root, "chlorophyll_a-trend") is None
+    assert say("legend.trend") in [handle.get_label() for handle in legend_handles(page)]
+    assert {"become", "clearer:"} <= set(_words(root))

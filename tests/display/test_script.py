@@ -15,7 +15,7 @@ from explorer.display.readings_table import seen_readings
 from explorer.display.record_facts import RecordFacts
 from explorer.display.script import script_of
 from explorer.display.station_page import StationPage, build_station_page
-from explorer.intake.refresh import current_seasons
+from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
 
 CHOICES = (
@@ -34,11 +34,13 @@ def record():
 
 @pytest.mark.parametrize("choice", CHOICES, ids=lambda choice: choice.station)
 def test_script_gives_the_figures_of_the_page(record, choice, capsys):
-    table = current_seasons(record)
+    summaries = current_summaries(record)
+    table = summaries.seasons
+    trends = {code: each for (station, code), each in summaries.trends.items() if station == choice.station}
     seasons = table[table["station_code"] == choice.station]
     history, scheme = record.history(choice.station), schemes()[choice.scheme]
     result = class_result(history, seasons, choice.period, scheme, record.programme)
-    page = build_station_page(history, seasons, result, choice, scheme, record.programme)
+    page = build_station_page(history, seasons, result, choice, scheme, record.programme, trends=trends)
     facts = RecordFacts(record.title, record.path, record.version(), record.settings_hash)
 
     left = {}
@@ -46,6 +48,7 @@ def test_script_gives_the_figures_of_the_page(record, choice, capsys):
 
     assert left["result"] == result
     assert left["page"].sentences == page.sentences
+    assert left["page"].change == page.change
     assert left["page"].strip == page.strip
     for again, panel in zip(left["page"].panels, page.panels, strict=True):
         assert again.value == panel.value

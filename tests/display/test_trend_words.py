@@ -13,32 +13,15 @@ from explorer.analysis.trend_findings import trend_findings
 from explorer.display.trend_words import trend_words
 from explorer.model.calendar import Season
 from explorer.model.quantities import QUANTITIES
-from explorer.model.station_trends import DIRECTIONS, StationTrend, trend_direction
+from explorer.model.station_trends import DIRECTIONS, trend_direction
 from explorer.model.trends import TREND_VERDICTS, Trend
 from explorer.model.words import word_codes
 
+from .trend_examples import NAN, station_trend, trend_of
+
 FORBIDDEN = (Path(__file__).parents[1] / "forbidden_words.txt").read_text().split()
 SEASON = Season((5, 6, 7, 8, 9))
-NAN = float("nan")
 LONGEST = 230  # characters: about two lines under a station's name at 1024 px
-
-
-def trend_of(verdict: str = "rising", **further: object) -> Trend:
-    sign = {"rising": 1.0, "falling": -1.0}.get(verdict, 0.5)
-    usual = Trend(
-        years=18, months=5, readings=86, test="seasonal_kendall", statistic_s=90 * sign, variance=900.0,
-        z=2.97 * sign, p=0.003, p_adjusted=0.02, slope_per_year=0.0527 * sign,
-        slope_low=0.031 if sign > 0 else -0.078, slope_high=0.078 if sign > 0 else -0.031,
-        percent_per_year=1.23 * sign, median=4.3, seasons_differ_p=0.4, lag1=0.1, censored_share=0.0,
-        smallest_found=NAN, years_needed=NAN, verdict=verdict,
-    )  # fmt: skip
-    if verdict in ("no_trend_found", "cannot_tell_yet"):
-        usual = replace(usual, p=0.4, p_adjusted=0.6, smallest_found=0.06, years_needed=0.0)
-    return replace(usual, **further)  # type: ignore[arg-type]
-
-
-def station_trend(trend: Trend, quantity: str = "secchi_depth", others: tuple[str, ...] = ()) -> StationTrend:
-    return StationTrend("HM1", quantity, "disk", others, 2005, 2024, 2014.5, 40, trend)
 
 
 def said(trend: Trend, quantity: str = "secchi_depth", unit: str = "m", others: tuple[str, ...] = ()):
@@ -54,14 +37,14 @@ def said(trend: Trend, quantity: str = "secchi_depth", unit: str = "m", others: 
 def test_found_trend_in_clarity_says_direction_slope_limits_percent_and_years() -> None:
     assert said(trend_of()).sentence == (
         "The water has become clearer: about 0.053 m (1.2 %) more a year (very likely 0.031 to 0.078 m), "
-        "in 18 seasons from 2005 to 2024."
+        "in 18 seasons × 5 months from 2005 to 2024."
     )
 
 
 def test_falling_trend_swaps_its_limits() -> None:
     assert said(trend_of("falling"), "total_phosphorus").sentence == (
         "There is less total phosphorus in the water: about 0.053 µg/L (1.2 %) less a year "
-        "(very likely 0.031 to 0.078 µg/L), in 18 seasons from 2005 to 2024."
+        "(very likely 0.031 to 0.078 µg/L), in 18 seasons × 5 months from 2005 to 2024."
     )
 
 
@@ -71,8 +54,8 @@ def test_depths_follow_the_unit_that_is_shown() -> None:
 
 def test_no_trend_found_says_what_would_have_been_found() -> None:
     assert said(trend_of("no_trend_found")).sentence == (
-        "No trend found in clarity in 18 seasons from 2005 to 2024: a change of 0.060 m (1.4 %) a year "
-        "would have shown in four of five such records."
+        "No trend found in clarity in 18 seasons × 5 months from 2005 to 2024: a change of 0.060 m "
+        "(1.4 %) a year would have shown in four of five such records."
     )
 
 
@@ -215,7 +198,7 @@ def test_words_follow_the_computed_findings() -> None:
     findings = trend_findings(values)
     first = [said(findings.trend(place), "chlorophyll_a").sentence.split(":")[0] for place in range(3)]
     assert first == [
-        "No trend found in chlorophyll a in 20 seasons from 2005 to 2024",
+        "No trend found in chlorophyll a in 20 seasons × 5 months from 2005 to 2024",
         "There is more chlorophyll a in the water",
         "Too early to speak of a trend in chlorophyll a",
     ]

@@ -12,6 +12,8 @@ from explorer.analysis.station_trends import TREND_FORMULAS
 from explorer.intake import refresh as refresh_module
 from explorer.intake.refresh import CurrentSummaries, current_seasons, current_summaries, refresh
 from explorer.model.quantities import QUANTITIES
+from explorer.records import connections
+from explorer.records.cache import CACHE_VARIABLE
 from explorer.records.ledger import create_record
 from explorer.records.record import Record, open_record
 from explorer.records.stored_trends import stored_trends
@@ -164,3 +166,35 @@ def test_methods_that_the_programme_calls_comparable_make_one_series(tmp_path: P
     assert (found["apart"].method, found["apart"].other_methods) == ("viewer", ("disk",))
     assert (found["apart"].trend.years, found["apart"].trend.verdict) == (5, "drawn_only")
     assert (found["joined"].other_methods, found["joined"].trend.years) == ((), 15)
+
+
+def test_record_built_from_texts_keeps_what_its_first_opening_computed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(CACHE_VARIABLE, str(tmp_path / "cache"))
+    rows = [f"HM1,secchi_depth,{2.0 + 0.1 * (year - 2010)},m,{year}-{month:02d}-15"
+            for year in range(2010, 2024) for month in (5, 6, 7, 8, 9)]  # fmt: skip
+    texts = tmp_path / "readings.csv"
+    texts.write_text("\n".join(["station_code,quantity,value,unit,taken_on", *rows]))
+    record = open_record(texts)
+    first = current_summaries(record)
+    assert stale(record) == []
+    assert same(first, current_summaries(record))
+    assert first.trends["HM1", "secchi_depth"].found
+    record.close()
+
+
+def test_record_built_where_nothing_can_be_written_any_more_opens_nonetheless(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(CACHE_VARIABLE, str(tmp_path / "cache"))
+    texts = tmp_path / "readings.csv"
+    texts.write_text("station_code,quantity,value,unit,taken_on\nHM1,secchi_depth,2.0,m,2020-05-15\n")
+    record = open_record(texts)
+    with sqlite3.connect(record.path) as other:
+        other.execute("BEGIN IMMEDIATE")
+        monkeypatch.setattr(connections, "BUSY_TIMEOUT_S", 0.05)
+        assert len(current_summaries(record).seasons) == 2
+        other.rollback()
+    other.close()
+    record.close()

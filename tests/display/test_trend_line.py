@@ -1,0 +1,65 @@
+import numpy as np
+import pytest
+
+from explorer.display.axes import Axis
+from explorer.display.trend_line import build_trend_line
+from explorer.model.calendar import Season
+
+from .trend_examples import NAN, station_trend, trend_of
+
+SUMMER = Season((5, 6, 7, 8, 9))
+AXIS = Axis(0.0, 8.0, False, False)
+
+
+def test_line_passes_through_the_middle_of_the_readings_with_the_slope_of_the_trend():
+    line = build_trend_line(station_trend(trend_of()), AXIS, 1.0, SUMMER)
+    assert line.years[[0, -1]] == pytest.approx([2005.54, 2024.54], abs=0.01)
+    at_middle = np.interp(2014.5 + 0.54, line.years, line.places * 8.0)
+    assert at_middle == pytest.approx(4.3, abs=0.001)
+    assert np.ptp(line.places) * 8.0 == pytest.approx(0.0527 * 19)
+
+
+def test_wedge_holds_the_line_and_is_narrowest_at_the_middle():
+    line = build_trend_line(station_trend(trend_of()), AXIS, 1.0, SUMMER)
+    count = line.years.size
+    low, high = line.wedge_places[:count], line.wedge_places[count : 2 * count][::-1]
+    between = np.minimum(low, high) - 1e-12 <= line.places
+    assert (between & (line.places <= np.maximum(low, high) + 1e-12)).all()
+    width = np.abs(high - low)
+    assert width.argmin() in (count // 2, count // 2 - 1, count // 2 + 1)
+    assert line.wedge_years[0] == line.wedge_years[-1]
+
+
+def test_feet_lie_where_the_metres_lie():
+    wide = Axis(0.0, 8.0 / 0.3048, False, False)
+    feet = build_trend_line(station_trend(trend_of()), wide, 1 / 0.3048, SUMMER)
+    metres = build_trend_line(station_trend(trend_of()), AXIS, 1.0, SUMMER)
+    assert feet.places == pytest.approx(metres.places)
+
+
+def test_line_ends_where_it_would_leave_a_logarithmic_panel():
+    steep = trend_of("falling", slope_per_year=-1.0, slope_low=-1.4, slope_high=-0.7)
+    line = build_trend_line(station_trend(steep, "chlorophyll_a"), Axis(0.5, 20.0, True, False), 1.0, SUMMER)
+    known = ~np.isnan(line.places)
+    assert known[0]
+    assert not known[-1]
+    assert (np.diff(line.places[known]) < 0).all()
+    assert not np.isnan(line.wedge_places).any()
+
+
+@pytest.mark.parametrize("verdict", ["no_trend_found", "cannot_tell_yet", "drawn_only", "beyond_limit"])
+def test_nothing_is_drawn_where_no_trend_was_found(verdict):
+    assert build_trend_line(station_trend(trend_of(verdict)), AXIS, 1.0, SUMMER).years.size == 0
+
+
+def test_nothing_is_drawn_without_a_slope_and_no_wedge_without_limits():
+    hidden = trend_of(slope_per_year=NAN, slope_low=NAN, slope_high=NAN)
+    assert build_trend_line(station_trend(hidden), AXIS, 1.0, SUMMER).years.size == 0
+    unlimited = build_trend_line(station_trend(trend_of(slope_low=NAN)), AXIS, 1.0, SUMMER)
+    assert unlimited.years.size > 0
+    assert unlimited.wedge_years.size == 0
+
+
+def test_winter_season_is_placed_after_new_year():
+    line = build_trend_line(station_trend(trend_of()), AXIS, 1.0, Season((11, 12, 1, 2)))
+    assert line.years[0] == pytest.approx(2006.0, abs=0.01)

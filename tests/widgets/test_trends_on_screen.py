@@ -1,0 +1,51 @@
+"""Trends where a reader meets them: the heading, the panels, the legend."""
+
+import numpy as np
+import pytest
+
+from explorer.model.calendar import Period
+
+
+@pytest.fixture
+def picked(explorer):
+    explorer.pick("FER1")
+    return explorer
+
+
+def lines(explorer):
+    return [view.trend for view in explorer.screen.panels]
+
+
+def drawn(explorer):
+    return [not np.isnan(line.x).all() for line in lines(explorer)]
+
+
+def test_heading_tells_the_trend_of_the_whole_record(picked):
+    heading = picked.screen.heading.value
+    assert '<p class="change-line">There is more chlorophyll a in the water: about ' in heading
+    assert "in 20 seasons × 5 months from 2006 to 2025." in heading
+    assert "Also found: less clear (" in heading
+
+
+def test_trend_lines_are_drawn_where_trends_were_found_and_the_legend_says_what_they_are(picked):
+    assert drawn(picked) == [True, True, True, False]
+    assert "legend-trend" in picked.screen.legend.value
+    before = lines(picked)
+    picked.pick("ASK1")
+    assert drawn(picked) == [False] * 4
+    assert "legend-trend" not in picked.screen.legend.value
+    assert all(first is second for first, second in zip(before, lines(picked), strict=True))
+
+
+def test_picked_period_has_neither_line_nor_word_of_trend(picked):
+    picked.period = Period(2010, 2020)
+    assert drawn(picked) == [False] * 4
+    assert "change-line" not in picked.screen.heading.value
+    assert "Period chosen by you." in picked.screen.heading.value
+    picked.period = None
+    assert drawn(picked)[0]
+
+
+def test_trend_marks_are_sent_with_the_panel(picked):
+    for view in picked.screen.panels:
+        assert view.trend in view.figure.marks
