@@ -1,6 +1,6 @@
 """How fast a season's files are read: 20 000 rows of a data sheet, as text and as a workbook.
 
-Run with `pytest -m long -s tests/benchmarks/test_reading_speed.py`.
+Run with `pytest -m benchmark -s tests/benchmarks/test_reading_speed.py`.
 """
 
 import csv
@@ -16,7 +16,7 @@ from explorer.intake.sample_codes import sample_code
 from explorer.intake.station_names import StationNames
 from explorer.model.places import Lake, Station
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.benchmark
 
 ROWS = 20_000
 TEXT_LIMIT_S, WORKBOOK_LIMIT_S = 3.0, 5.0  # of the 5 s and 8 s that a whole check-in may take

@@ -1,6 +1,6 @@
 """How fast trends are, beside general-purpose libraries in the same run; ratios, for machines differ.
 
-Run with `pytest -m long -s tests/benchmarks/test_trend_speed.py`.
+Run with `pytest -m benchmark -s tests/benchmarks/test_trend_speed.py`.
 """
 
 import time
@@ -14,7 +14,7 @@ from scipy import stats
 from explorer.analysis.trend import trends
 from explorer.analysis.trend_findings import trend_findings
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.benchmark
 
 SERIES, YEARS, MONTHS = 500, 20, 12
 LIBRARY_SERIES = 20  # a library takes one series at a time: so many are enough to know its time for each
