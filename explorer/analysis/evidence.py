@@ -35,7 +35,9 @@ from explorer.model.places import Station
 from explorer.model.programme import Programme
 from explorer.model.readings import READINGS, check_frame
 
-__all__ = ["explain", "station_departures"]
+__all__ = ["DEPARTURE_FORMULAS", "explain", "station_departures"]
+
+DEPARTURE_FORMULAS = 1  # raised with every change of what is found unusual, or of why
 
 
 def explain(
@@ -162,6 +164,10 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
         reading_id=int(found["reading_id"]),
         station_code=case.station,
         quantity=case.quantity.code,
+        taken_on=str(np.datetime64(int(around.day[row]), "D")),
+        value=case.value,
+        sign=str(around.text["sign"][row]),
+        status=str(around.text["status"][row]),
         tail_probability=float(found["tail_probability"]),
         others=int(found["others"]),
         years=int(found["years"]),

@@ -1,7 +1,6 @@
 """Evidence from how one number came about: who read it, how deep the water is, which unit, which digits."""
 
 import numpy as np
-import numpy.typing as npt
 
 from explorer.analysis.departure_scope import SAME_WAY
 from explorer.analysis.evidence_case import Case
@@ -11,8 +10,6 @@ from explorer.model.evidence import Amount, Evidence, Value
 from explorer.model.units import FOOT_M
 
 __all__ = ["bottom_lines", "factor_lines", "is_too_deep", "observer_line", "repeated_line"]
-
-Ints = npt.NDArray[np.int64]
 
 FEWEST_SHARED = 3  # days on which two observers read the same
 MOST_OBSERVER = 4.0  # [log odds]
@@ -51,8 +48,8 @@ def observer_line(case: Case, around: Surroundings) -> Evidence | None:
     observer = str(around.text["observer"][case.row])
     if not observer or around.text["batch"][case.row] or around.text["sample_code"][case.row]:
         return None
-    mine = around.of_observer.with_row(case.row)
-    apart = _shared_differences(mine, observer, around)
+    apart = around.shared_differences[around.of_observer.with_row(case.row)]
+    apart = apart[~np.isnan(apart)]
     if apart.size < FEWEST_SHARED:
         return Evidence("observer", "cannot_tell", {"observer": observer, "days": int(apart.size)}, 0.0)
     mean = float(apart.mean())
@@ -67,18 +64,6 @@ def observer_line(case: Case, around: Surroundings) -> Evidence | None:
     weight = clipped((case.apart * mean - mean**2 / 2.0) / case.spread**2, -MOST_OBSERVER, MOST_OBSERVER)
     own, weight = weight, slip_odds(weight, case.agreement)
     return Evidence(code, verdict(own, weight), values, weight)
-
-
-def _shared_differences(mine: Ints, observer: str, around: Surroundings) -> npt.NDArray[np.float64]:
-    """Return this observer's readings less the others' of the same visit and quantity, on their scale."""
-    names, sign, value = around.text["observer"], around.scored.sign, around.scored.value
-    apart = []
-    for row in mine[sign[mine] == 0]:
-        same = around.of_reading.with_row(row)
-        others = same[(names[same] != observer) & (names[same] != "") & (sign[same] == 0)]
-        if others.size:
-            apart.append(value[row] - value[others].mean())
-    return np.array(apart)
 
 
 def bottom_lines(case: Case) -> tuple[Evidence, ...]:

@@ -101,6 +101,22 @@ class Surroundings:
         self.of_weather = Groups(text["weather"], quantity)
         self.of_weather_here = Groups(text["weather"], quantity, self.scored.station)
         self.of_reading = Groups(self.scored.visit, quantity, text["stratum"])
+        self.shared_differences = self._shared_differences()
+
+    def _shared_differences(self) -> Floats:
+        """Return each observer's reading less the mean of the others' of the same visit, quantity and depth.
+
+        NaN where nobody else read the same.
+        """
+        reading, own = self.of_reading.number, Groups(self.of_reading.number, self.text["observer"]).number
+        counted = (self.scored.sign == 0) & (self.text["observer"] != "")
+        sums, counts = (
+            np.bincount(reading, weights)[reading] - np.bincount(own, weights)[own]
+            for weights in (np.where(counted, self.scored.value, 0.0), counted.astype(np.float64))
+        )
+        others = np.divide(sums, counts, out=np.full(sums.size, np.nan), where=counts > 0)
+        differences: Floats = np.where(counted, self.scored.value - others, np.nan)
+        return differences
 
     def _relate(self) -> None:
         self.by_visit = visit_scores(self.scored, self.score)
@@ -174,7 +190,7 @@ class Surroundings:
 
 _TEXTS = (
     "station_code", "quantity", "stratum", "batch", "observer", "qualifier", "sample_code", "as_written",
-    "weather", "remark", "status",
+    "weather", "remark", "status", "sign",
 )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
-"""Keeps stored season tables and trends fresh: what a change made stale is computed anew."""
+"""Keeps what is stored of the stations fresh: what a change made stale is computed anew."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -15,19 +15,16 @@ from explorer.analysis.station_trends import (
     level_moved,
     series_trends,
 )
+from explorer.intake.current_departures import refresh_departures
+from explorer.intake.portions import Progress, joined, portions, without
 from explorer.model.errors import RecordError
-from explorer.model.readings import SEASONS, empty_frame
+from explorer.model.readings import SEASONS
 from explorer.model.station_trends import TRENDS
 from explorer.records.record import Record
-from explorer.records.stored_trends import store_trends, stored_trends
+from explorer.records.stored_rows import STORED_TRENDS
 from explorer.records.summaries import store_seasons, stored_seasons
 
 __all__ = ["CurrentSummaries", "current_seasons", "current_summaries", "refresh"]
-
-STATIONS_AT_A_TIME = 64  # bounds the memory
-
-
-Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +59,8 @@ def current_seasons(record: Record, progress: Progress | None = None) -> pd.Data
         Columns of `SEASONS`, one row per station, quantity, window and year with a visit.
     """
     stored, stale = stored_seasons(record, FORMULAS)
-    tables = [season_table(readings, record.programme) for _, readings in _read(record, stale, progress)]
-    return _joined([_without(stored, stale), *tables], SEASONS)
+    tables = [season_table(readings, record.programme) for _, readings in portions(record, stale, progress)]
+    return joined([without(stored, stale), *tables], SEASONS)
 
 
 def current_summaries(record: Record, progress: Progress | None = None) -> CurrentSummaries:
@@ -85,22 +82,22 @@ def current_summaries(record: Record, progress: Progress | None = None) -> Curre
         with suppress(RecordError):  # a full disk makes every opening slower, and none fail
             refresh(record, progress)
     stored, stale = stored_seasons(record, FORMULAS)
-    trends, trends_stale = stored_trends(record, TREND_FORMULAS)
+    trends, trends_stale = STORED_TRENDS.fetch(record, TREND_FORMULAS)
     wanted = list(dict.fromkeys([*stale, *trends_stale]))
     programme = record.programme
     tables, series = [], []
-    for _, readings in _read(record, wanted, progress):
+    for _, readings in portions(record, wanted, progress):
         tables.append(season_table(readings, programme))
         series.append(newest_series(readings, programme))
-    known = _without(trends, wanted)
+    known = without(trends, wanted)
     computed = series_trends(joined_series(series), programme, known)
-    rows = _joined([known, computed], TRENDS)
-    seasons = _joined([_without(stored, wanted), *tables], SEASONS)
+    rows = joined([known, computed], TRENDS)
+    seasons = joined([without(stored, wanted), *tables], SEASONS)
     return CurrentSummaries(seasons, judged_trends(rows, programme))
 
 
 def refresh(record: Record, progress: Progress | None = None) -> int:
-    """Compute and store season tables and trends of all stations whose stored ones are stale.
+    """Compute and store season tables, trends and unusual readings of all stations where they are stale.
 
     The change of which could be seen depends on how many trends were found in the whole record: where that
     has moved it, it is computed anew for the other stations, too.
@@ -111,7 +108,8 @@ def refresh(record: Record, progress: Progress | None = None) -> int:
         An open record. When another change lands meanwhile, what was computed from the older state is not
         stored: it stays stale until the next refresh.
     progress : callable, optional
-        Called after every few stations with how many are done, and of how many.
+        Called after every few stations with how many are done, and of how many: a second time where unusual
+        readings are explained beside the whole record.
 
     Returns
     -------
@@ -125,10 +123,10 @@ def refresh(record: Record, progress: Progress | None = None) -> int:
     """
     version = record.version()
     _, seasons_stale = stored_seasons(record, FORMULAS)
-    _, trends_stale = stored_trends(record, TREND_FORMULAS)
+    _, trends_stale = STORED_TRENDS.fetch(record, TREND_FORMULAS)
     stale = list(dict.fromkeys([*seasons_stale, *trends_stale]))
     series = []
-    for codes, readings in _read(record, stale, progress):
+    for codes, readings in portions(record, stale, progress):
         seasons = season_table(readings, record.programme)
         store_seasons(record.path, seasons, codes, version=version, formulas=FORMULAS)
         series.append(newest_series(readings, record.programme))
@@ -136,38 +134,18 @@ def refresh(record: Record, progress: Progress | None = None) -> int:
         rows = _store_trends(record, stale, series, version)
         moved = level_moved(rows)
         if moved:
-            others = [newest_series(readings, record.programme) for _, readings in _read(record, moved, None)]
+            others = [
+                newest_series(readings, record.programme) for _, readings in portions(record, moved, None)
+            ]
             _store_trends(record, moved, others, version)
-    return len(stale)
+    return len({*stale, *refresh_departures(record, version, progress)})
 
 
 def _store_trends(
     record: Record, codes: Sequence[str], series: list[dict[str, NewestSeries]], version: int
 ) -> pd.DataFrame:
     """Compute and store the trends of some stations; return those of all."""
-    known = _without(stored_trends(record, TREND_FORMULAS)[0], codes)
+    known = without(STORED_TRENDS.fetch(record, TREND_FORMULAS)[0], codes)
     computed = series_trends(joined_series(series), record.programme, known)
-    store_trends(record.path, computed, codes, version=version, formulas=TREND_FORMULAS)
-    return _joined([known, computed], TRENDS)
-
-
-def _without(stored: pd.DataFrame, codes: Sequence[str]) -> pd.DataFrame:
-    """Return what is stored of other stations: a change may land between two questions to the record."""
-    return stored[~stored["station_code"].isin(codes)]
-
-
-def _joined(tables: Sequence[pd.DataFrame], columns: Mapping[str, str]) -> pd.DataFrame:
-    filled = [table for table in tables if len(table)]
-    return pd.concat(filled, ignore_index=True) if filled else empty_frame(columns)
-
-
-def _read(
-    record: Record, codes: Sequence[str], progress: Progress | None
-) -> Iterator[tuple[Sequence[str], pd.DataFrame]]:
-    """Yield the readings of a few stations at a time, and which stations they are."""
-    for start in range(0, len(codes), STATIONS_AT_A_TIME):
-        some = codes[start : start + STATIONS_AT_A_TIME]
-        for readings in record.chunks(STATIONS_AT_A_TIME, some):
-            yield some, readings
-        if progress is not None:
-            progress(start + len(some), len(codes))
+    STORED_TRENDS.store(record.path, computed, codes, version=version, formulas=TREND_FORMULAS)
+    return joined([known, computed], TRENDS)

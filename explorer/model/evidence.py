@@ -107,6 +107,12 @@ class Departure:
         The reading.
     station_code, quantity : str
         Where and what.
+    taken_on : str
+        Local date, ISO 8601.
+    value : float
+        Value, or the limit where `sign` is not "=". [record unit]
+    sign, status : str
+        As the reading's.
     tail_probability : float
         Two-sided, for the month. [1]
     others, years : int
@@ -131,6 +137,10 @@ class Departure:
     reading_id: int
     station_code: str
     quantity: str
+    taken_on: str
+    value: float
+    sign: str
+    status: str
     tail_probability: float
     others: int
     years: int

@@ -2,17 +2,23 @@
 
 from typing import Any
 
+import pandas as pd
+
 from explorer.model.errors import RecordError
 from explorer.model.origins import BatchReading, ReadingOrigin
 from explorer.model.problems import Source
 from explorer.records.past import reading_history
 from explorer.records.record import Record
+from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["reading_origin", "visit_remarks"]
+__all__ = ["reading_origin", "visit_remarks", "visit_sheets"]
 
 _REMARKS = """
 SELECT v.visit_id, v.remark FROM visits v JOIN stations s ON s.station_id = v.station_id AND s.left_in IS NULL
 WHERE v.left_in IS NULL AND v.remark <> '' AND s.code = ?
+"""
+_SHEETS = """
+SELECT visit_id, weather, remark FROM visits WHERE left_in IS NULL AND (weather <> '' OR remark <> '')
 """
 _READING = """
 SELECT r.reading_id, s.code, q.code, r.taken_on, r.taken_time, r.depth_m, r.value, r.detection_limit,
@@ -58,6 +64,23 @@ def visit_remarks(record: Record, station_code: str) -> dict[int, str]:
         Code of the station.
     """
     return {int(visit): str(remark) for visit, remark in record.fetch_rows(_REMARKS, (station_code,))}
+
+
+def visit_sheets(record: Record) -> pd.DataFrame:
+    """Return what the sheets of all visits say beside numbers.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+
+    Returns
+    -------
+    DataFrame
+        Columns visit_id, weather, remark; visits whose sheets say neither are left out.
+    """
+    kinds = {"visit_id": "int64", "weather": "str", "remark": "str"}
+    return frame_of_rows(record.fetch_rows(_SHEETS), kinds)
 
 
 def reading_origin(record: Record, reading_id: int) -> ReadingOrigin:

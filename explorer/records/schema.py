@@ -26,6 +26,7 @@ __all__ = [
     "batches",
     "changes",
     "containers",
+    "departure_summary",
     "files",
     "lakes",
     "metadata",
@@ -287,6 +288,22 @@ trend_summary = Table(
     ),
 )  # fmt: skip
 
+# The same of unusual readings: one row each. What speaks for and against each explanation is JSON.
+departure_summary = Table(
+    "departure_summary",
+    metadata,
+    *_stored(Column("quantity_id", Integer)),
+    *(Column(name, Integer) for name in ("reading_id", "others", "years")),
+    *(
+        Column(name, Text)
+        for name in (
+            "taken_on", "sign", "status", "direction", "companion", "scope", "likeliest", "next_step",
+            "evidence",
+        )
+    ),
+    *(Column(name, Double) for name in ("value", "tail_probability", "expected", "low", "high", "beside")),
+)  # fmt: skip
+
 _current, _left = text("left_in IS NULL"), text("left_in IS NOT NULL")
 _sampled = text("left_in IS NULL AND sample_code <> ''")
 _replaces = text("replaces IS NOT NULL")
@@ -336,3 +353,4 @@ Index(
 )
 Index("seasons_of_a_station", season_summary.c.station_id)
 Index("trends_of_a_station", trend_summary.c.station_id)
+Index("departures_of_a_station", departure_summary.c.station_id)

@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 
 from explorer.analysis.season_table import season_table
+from explorer.intake import portions
 from explorer.intake import refresh as refresh_module
 from explorer.intake.refresh import current_seasons, refresh
 from explorer.model.quantities import QUANTITIES
@@ -111,11 +112,11 @@ def test_refresh_with_new_formulas_computes_every_station_again(
 def test_refresh_tells_its_progress_a_few_stations_at_a_time(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(refresh_module, "STATIONS_AT_A_TIME", 2)
+    monkeypatch.setattr(portions, "STATIONS_AT_A_TIME", 2)
     record = open_record(path)
     steps: list[tuple[int, int]] = []
     refresh(record, lambda done, total: steps.append((done, total)))
-    assert steps == [(2, 5), (4, 5), (5, 5)]
+    assert steps == [(2, 5), (4, 5), (5, 5)] * 2  # first each station by itself, then each beside all
     record.close()
 
 

@@ -16,7 +16,7 @@ from explorer.records import connections
 from explorer.records.cache import CACHE_VARIABLE
 from explorer.records.ledger import create_record
 from explorer.records.record import Record, open_record
-from explorer.records.stored_trends import stored_trends
+from explorer.records.stored_rows import STORED_TRENDS
 
 from .small_record import arrive, entries
 
@@ -49,7 +49,7 @@ def same(first: CurrentSummaries, second: CurrentSummaries) -> bool:
 
 
 def stale(record: Record) -> list[str]:
-    return sorted(stored_trends(record, TREND_FORMULAS)[1])
+    return sorted(STORED_TRENDS.fetch(record, TREND_FORMULAS)[1])
 
 
 def test_current_trends_of_a_record_without_stored_ones_are_computed(path: Path) -> None:

@@ -1,0 +1,53 @@
+"""A few stations of a record at a time, and tables of some stations put together."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+import pandas as pd
+
+from explorer.model.readings import empty_frame
+from explorer.records.record import Record
+
+__all__ = ["Progress", "joined", "portions", "without"]
+
+STATIONS_AT_A_TIME = 64  # bounds the memory
+
+Progress = Callable[[int, int], None]
+
+
+def portions(
+    record: Record, codes: Sequence[str], progress: Progress | None
+) -> Iterator[tuple[Sequence[str], pd.DataFrame]]:
+    """Yield the readings of a few stations at a time, and which stations they are.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    codes : sequence of str
+        The wanted stations.
+    progress : callable or None
+        Called after every few stations with how many are done, and of how many.
+    """
+    for start in range(0, len(codes), STATIONS_AT_A_TIME):
+        some = codes[start : start + STATIONS_AT_A_TIME]
+        for readings in record.chunks(STATIONS_AT_A_TIME, some):
+            yield some, readings
+        if progress is not None:
+            progress(start + len(some), len(codes))
+
+
+def without(stored: pd.DataFrame, codes: Sequence[str]) -> pd.DataFrame:
+    """Return what is stored of other stations: a change may land between two questions to the record.
+
+    Examples
+    --------
+    >>> without(pd.DataFrame({"station_code": ["A1", "B1"]}), ["A1"])["station_code"].tolist()
+    ['B1']
+    """
+    return stored[~stored["station_code"].isin(codes)]
+
+
+def joined(tables: Sequence[pd.DataFrame], columns: Mapping[str, str]) -> pd.DataFrame:
+    """Return the rows of all tables; without any row an empty table of these columns."""
+    filled = [table for table in tables if len(table)]
+    return pd.concat(filled, ignore_index=True) if filled else empty_frame(columns)
