@@ -26,8 +26,8 @@ class Choice:
         Unit of depths.
     log : bool
         Whether concentrations stand on a logarithmic scale; clarity never does.
-    map_shows : {"class", "visits", "places"}
-        What the map's colours mean.
+    map_shows : str
+        What the map's colours mean, one of `MAP_SHOWS`.
     language : str
         Language of the words.
     beside : str

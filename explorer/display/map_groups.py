@@ -11,10 +11,35 @@ from explorer.model.classes import ClassScheme
 from explorer.model.programme import Programme
 from explorer.model.words import say
 
-__all__ = ["MAP_SHOWS", "MapGroups", "class_groups", "place_groups", "visit_groups"]
+__all__ = ["MAP_SHOWS", "MapGroups", "Tilt", "class_groups", "place_groups", "visit_groups"]
 
-MAP_SHOWS = ("class", "visits", "places")
+MAP_SHOWS = (
+    "class",
+    "visits",
+    "trend_clarity",
+    "trend_chlorophyll",
+    "trend_phosphorus",
+    "trend_nitrogen",
+    "places",
+)
 VISIT_STEPS = (0, 2)  # months without a visit at which one group ends and the next begins
+
+
+@dataclass(frozen=True, slots=True)
+class Tilt:
+    """A short tilted line and the wedge around it, as angles from the horizontal, upwards to the right.
+
+    Attributes
+    ----------
+    degrees : int
+        Of the line. [deg]
+    low_degrees, high_degrees : int
+        Ends of the wedge. [deg]
+    """
+
+    degrees: int
+    low_degrees: int
+    high_degrees: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +58,10 @@ class MapGroups:
         Name of what belongs to no group, empty where every station has one.
     caption : str
         What the colours mean.
+    tilts : tuple of Tilt or None
+        Line of each station; empty where the map shows none.
+    sample_tilts : tuple of Tilt or None
+        Line of each group in the legend; empty where the map shows none.
     """
 
     indexes: tuple[int, ...]
@@ -43,6 +72,8 @@ class MapGroups:
     patterns: tuple[str, ...]
     rest: str
     caption: str
+    tilts: tuple[Tilt | None, ...] = ()
+    sample_tilts: tuple[Tilt | None, ...] = ()
 
 
 def class_groups(

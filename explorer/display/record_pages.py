@@ -24,6 +24,7 @@ from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
 from explorer.display.relation_page import RelationPage, build_relation_page
 from explorer.display.station_page import StationPage, build_station_page
+from explorer.display.trend_map import TREND_MAPS, trend_groups
 from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult, ClassScheme
@@ -207,6 +208,8 @@ class RecordPages:
             year = choice.period.last_year
             missing = months_without_visit(self._seasons, year, self.programme, self._kinds.index)
             return visit_groups(missing, year, choice, self.programme)
+        if choice.map_shows in TREND_MAPS:
+            return trend_groups([each.code for each in self._stations], self._trends, choice, self.programme)
         scheme = self.scheme(choice.scheme)
         classes = period_classes(self._seasons, choice.period, scheme, self.programme, self._kinds)
         return class_groups(classes, choice, scheme, self.programme)

@@ -8,10 +8,11 @@ import ipyleaflet
 import ipywidgets
 import numpy as np
 
-from explorer.display.map_groups import MapGroups
+from explorer.display.map_groups import MapGroups, Tilt
 from explorer.display.map_page import MapPage, fitted_view
 from explorer.display.markup import element, escaped
 from explorer.model.words import say
+from explorer.widgets.map_tilts import tilt_drawing, tilt_style
 
 __all__ = ["MapView"]
 
@@ -91,7 +92,7 @@ class MapView:
         self.page = page
         if new:
             self._place(page)
-        self._colours.value = f"<style>{self._rules(page)}</style>"
+        self._colours.value = f"<style>{self._rules(page)}</style>{tilt_style(page.groups.tilts)}"
         self._legend.value = self._legend_html(page.groups)
         self._message.value = element("p", page.message, "map-message") if page.message else ""
 
@@ -183,19 +184,21 @@ class MapView:
             chosen.setdefault(index, []).append(f".stn-{number}")
         rules = []
         for index, selectors in chosen.items():
-            fill = "var(--se-field)" if index < 0 else groups.colours[index]
             dash = "none" if index < 0 else groups.patterns[index] or "none"
-            rules.append(f"{','.join(selectors)}{{fill:{fill};stroke-dasharray:{dash}}}")
+            rules.append(f"{','.join(selectors)}{{fill:{_fill(groups, index)};stroke-dasharray:{dash}}}")
         return "".join(rules)
 
     def _legend_html(self, groups: MapGroups) -> str:
-        rows = zip(groups.names, groups.letters, groups.colours, groups.patterns, strict=True)
-        entries = [(f"{letter} {name}".strip(), colour, dash) for name, letter, colour, dash in rows]
+        entries = [
+            (f"{letter} {name}".strip(), _ring(_fill(groups, index), dash, tilt))
+            for index, (name, letter, dash, tilt) in enumerate(
+                zip(groups.names, groups.letters, groups.patterns, _sample_tilts(groups), strict=True)
+            )
+        ]
         if groups.rest:
-            entries.append((groups.rest, "var(--se-field)", ""))
+            entries.append((groups.rest, _ring(_fill(groups, -1), "", None)))
         spans = "".join(
-            f'<span class="legend-entry">{_ring(colour, dash)}{escaped(words)}</span>'
-            for words, colour, dash in entries
+            f'<span class="legend-entry">{ring}{escaped(words)}</span>' for words, ring in entries
         )
         return element("p", groups.caption, "map-caption") + f'<p class="map-legend">{spans}</p>'
 
@@ -211,8 +214,23 @@ class MapView:
             self._pointed.value = element("p", line)
 
 
-def _ring(fill: str, dash: str) -> str:
+def _fill(groups: MapGroups, index: int) -> str:
+    """Return a group's colour; under tilted lines it is thinned, so that they are seen."""
+    colour = "" if index < 0 else groups.colours[index]
+    if not colour:
+        return "var(--se-field)"
+    return f"color-mix(in srgb, {colour} 55%, var(--se-field))" if groups.tilts else colour
+
+
+def _sample_tilts(groups: MapGroups) -> tuple[Tilt | None, ...]:
+    return groups.sample_tilts or (None,) * len(groups.names)
+
+
+def _ring(fill: str, dash: str, tilt: Tilt | None) -> str:
+    """Return a station as the legend shows it; one with a line takes more room."""
+    half = 9 if tilt is None else 15
     return (
-        '<svg width="18" height="18" viewBox="0 0 18 18" aria-hidden="true"><circle cx="9" cy="9" r="6.5" '
-        f'style="fill:{fill};stroke:var(--se-ink);stroke-width:2;stroke-dasharray:{dash or "none"}"/></svg>'
+        f'<svg width="{2 * half}" height="18" viewBox="{-half} -9 {2 * half} 18" aria-hidden="true">'
+        f'<circle r="6.5" style="fill:{fill};stroke:var(--se-ink);stroke-width:2;'
+        f'stroke-dasharray:{dash or "none"}"/>{tilt_drawing(tilt) if tilt else ""}</svg>'
     )

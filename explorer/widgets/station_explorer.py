@@ -58,8 +58,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         Unit of depths.
     log : bool
         Whether concentrations stand on a logarithmic scale.
-    map_shows : {"class", "visits", "places"}
-        What the map's colours mean.
+    map_shows : str
+        What the map's colours mean, one of `MAP_SHOWS`.
     beside : str
         What stands beside the station's readings: nothing (empty), "water" for the other stations of its
         water, "district" for the middle of the district's stations, or the code of a station.

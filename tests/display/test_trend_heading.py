@@ -27,7 +27,7 @@ def test_trend_of_the_quantity_behind_the_class_is_told_in_full_and_the_others_b
     assert said == [
         "There is less chlorophyll a in the water: about 0.053 µg/L (1.2 %) less a year (very likely 0.031 "
         "to 0.078 µg/L), in 18 seasons × 5 months from 2005 to 2024.",
-        "Also found: clearer (1.2 % a year) and less total phosphorus (1.2 % a year).",
+        "Also found: clearer by 1.2 % a year and less total phosphorus by 1.2 % a year.",
     ]
 
 
@@ -63,7 +63,7 @@ def test_found_trend_without_a_slope_is_listed_by_its_direction():
     said = sentences(station_trend(trend_of()), station_trend(hidden, "total_nitrogen"))
     assert said[1] == "Also found: more total nitrogen."
     acid = sentences(station_trend(trend_of()), station_trend(trend_of(), "ph"), shown=("secchi_depth", "ph"))
-    assert acid[1] == "Also found: higher pH (0.053 a year)."
+    assert acid[1] == "Also found: higher pH by 0.053 a year."
 
 
 def test_picked_period_has_no_word_of_trend():

@@ -20,6 +20,8 @@ def trend_of(verdict: str = "rising", **further: object) -> Trend:
     )  # fmt: skip
     if verdict in ("no_trend_found", "cannot_tell_yet"):
         usual = replace(usual, p=0.4, p_adjusted=0.6, smallest_found=0.06, years_needed=0.0)
+    if verdict == "beyond_limit":
+        usual = replace(usual, censored_share=0.9, slope_per_year=NAN, slope_low=NAN, slope_high=NAN)
     return replace(usual, **further)  # type: ignore[arg-type]
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from explorer.display.address import view_of
 from explorer.model.calendar import Period
 
 
@@ -24,7 +25,7 @@ def test_heading_tells_the_trend_of_the_whole_record(picked):
     heading = picked.screen.heading.value
     assert '<p class="change-line">There is more chlorophyll a in the water: about ' in heading
     assert "in 20 seasons × 5 months from 2006 to 2025." in heading
-    assert "Also found: less clear (" in heading
+    assert "Also found: less clear by " in heading
 
 
 def test_trend_lines_are_drawn_where_trends_were_found_and_the_legend_says_what_they_are(picked):
@@ -49,3 +50,34 @@ def test_picked_period_has_neither_line_nor_word_of_trend(picked):
 def test_trend_marks_are_sent_with_the_panel(picked):
     for view in picked.screen.panels:
         assert view.trend in view.figure.marks
+
+
+def test_map_by_trend_sorts_and_tilts_stations_without_sending_them_anew(picked):
+    view = picked.screen.map_view
+    layer, classes = view.stations, view.colours
+    picked.map_shows = "trend_phosphorus"
+    assert view.stations is layer
+    assert "marker-start:url(#se-tilt-" in view.colours
+    assert view.colours.count("<marker id=") == len(set(view.page.groups.tilts) - {None})
+    assert 'class="tilt-line"' in view._legend.value
+    worse = view.page.codes.index("FER1")
+    assert view.page.groups.indexes[worse] == 2
+    assert view.page.groups.labels[worse].startswith("more total phosphorus by 6")
+    assert any("more total phosphorus" in words for words, _ in picked.screen.station_list.found.options)
+    picked.map_shows = "class"
+    assert view.colours == classes
+
+
+def test_picked_period_leaves_the_map_by_trend_as_it_is(picked):
+    picked.map_shows = "trend_clarity"
+    before = picked.screen.map_view.colours
+    picked.period = Period(2010, 2020)
+    assert picked.screen.map_view.colours == before
+
+
+def test_address_holds_the_map_by_trend(picked):
+    picked.map_shows = "trend_clarity"
+    assert "map=trend_clarity" in picked.screen.page_link.address
+    picked.map_shows = "class"
+    picked.follow(view_of("map=trend_nitrogen"))
+    assert picked.map_shows == "trend_nitrogen"
