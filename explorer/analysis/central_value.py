@@ -57,9 +57,9 @@ def central_values(seasons: pd.DataFrame, period: Period) -> dict[str, CentralVa
     CentralValue(low=3.0, high=3.0, visits=12, months=4)
     """
     in_season = seasons["window"].to_numpy(object) == "season"
-    counted = seasons.iloc[np.flatnonzero(in_season & period.contains(seasons["year"]))]
-    quantity = counted["quantity"].to_numpy(object)
-    columns = [counted[name].to_numpy() for name in ("median_low", "median_high", "visits", "months")]
+    rows = np.flatnonzero(in_season & period.contains(seasons["year"]))
+    names = ("median_low", "median_high", "visits", "months")
+    quantity, *columns = (seasons[name].to_numpy()[rows] for name in ("quantity", *names))
     found = {}
     for code in dict.fromkeys(quantity.tolist()):
         low, high, visits, months = (column[quantity == code] for column in columns)

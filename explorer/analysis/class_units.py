@@ -84,22 +84,17 @@ class ClassUnits:
             for column, (names, numbers) in numbered.items()
         }
 
-    def frame(self, scheme: ClassScheme, index: pd.Index | None) -> pd.DataFrame:
-        """Return the results with names in the place of numbers, empty for none."""
-        texts = {
-            column: pd.Series(names, index=index, dtype="str") for column, names in self.named(scheme).items()
+    def columns(self, scheme: ClassScheme, index: pd.Index | None = None) -> dict[str, Any]:
+        """Return the results as columns of a frame, names in the place of numbers, empty for none."""
+        named = self.named(scheme).items()
+        return {
+            "class_index": self.index,
+            **{column: pd.Series(names, index=index, dtype="str") for column, names in named},
+            "visits": self.visits,
+            "months": self.months,
+            "central": self.central,
+            **{f"share_{number}": share for number, share in enumerate(self.shares.T)},
         }
-        return pd.DataFrame(
-            {
-                "class_index": self.index,
-                **texts,
-                "visits": self.visits,
-                "months": self.months,
-                "central": self.central,
-                **{f"share_{number}": share for number, share in enumerate(self.shares.T)},
-            },
-            index=index,
-        )
 
 
 def judge(

@@ -65,7 +65,8 @@ def period_classes(
     >>> found[["label", "central", "visits", "missing"]].values.tolist()
     [['mesotrophic', 3.2, 10, ''], ['', nan, 0, 'stream']]
     """
-    return _period_units(seasons, period, scheme, programme, kinds).frame(scheme, kinds.index)
+    found = _period_units(seasons, period, scheme, programme, kinds).columns(scheme, kinds.index)
+    return pd.DataFrame(found, index=kinds.index)
 
 
 def _period_units(
@@ -106,6 +107,7 @@ def season_classes(
     >>> found[["year", "letter", "visits", "missing"]].values.tolist()
     [[2023, 'M', 5, ''], [2024, '', 2, 'too_few_visits']]
     """
+    kinds = kinds.sort_index()
     station = kinds.index.get_indexer(pd.Index(seasons["station_code"]))
     year = seasons["year"].to_numpy()
     rows = np.flatnonzero(station >= 0)
@@ -115,10 +117,9 @@ def season_classes(
     unit = np.full(year.size, -1)
     unit[rows] = numbers
     units = ClassUnits.of(kinds.to_numpy(object)[keys // span], scheme)
-    frame = judge(seasons, station, unit, units, scheme, programme).frame(scheme, None)
-    frame.insert(0, "station_code", kinds.index.take(keys // span).astype("str"))
-    frame.insert(1, "year", keys % span + first)
-    return frame.sort_values(["station_code", "year"], ignore_index=True)
+    codes = pd.Series(kinds.index.to_numpy(object)[keys // span], dtype="str")
+    found = judge(seasons, station, unit, units, scheme, programme).columns(scheme)
+    return pd.DataFrame({"station_code": codes, "year": keys % span + first, **found})
 
 
 def class_result(
@@ -160,8 +161,7 @@ def class_result(
     ('too_few_visits', 2, (7, 8, 9))
     """
     code = history.station.code
-    own = seasons.iloc[np.flatnonzero(seasons["station_code"].to_numpy(object) == code)]
-    units = _period_units(own, period, scheme, programme, pd.Series({code: history.lake.kind}))
+    units = _period_units(seasons, period, scheme, programme, pd.Series({code: history.lake.kind}))
     found = units.named(scheme, 0)
     shares = dict(zip(scheme.classes, units.shares[0].tolist(), strict=True))
     visits, label = int(units.visits[0]), found["label"]
@@ -182,9 +182,11 @@ def class_result(
 def _missing_months(
     readings: pd.DataFrame, quantity: str, period: Period, scheme: ClassScheme, programme: Programme
 ) -> tuple[int, ...]:
-    inside = readings.iloc[np.flatnonzero(period.contains(programme.season.year_of(readings["taken_on"])))]
-    counted = inside[usable(inside) & (inside["stratum"] == "surface")]
-    month, measured = month_of(counted["taken_on"]), counted["quantity"].to_numpy(object)
+    inside = period.contains(programme.season.year_of(readings["taken_on"]))
+    inside &= usable(readings).to_numpy() & (readings["stratum"].to_numpy(object) == "surface")
+    month, measured = (
+        column[inside] for column in (month_of(readings["taken_on"]), readings["quantity"].to_numpy(object))
+    )
     lists = []
     for code in [quantity] if quantity else scheme.priority:
         of_year = scheme.limits[code].window == "year"

@@ -1,6 +1,7 @@
 """The usual range of a quantity by month at one station: what the same time of year has brought before."""
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.censored import CensoredQuantile, Floats, censored_quantile
@@ -8,7 +9,7 @@ from explorer.model.calendar import Season, month_of
 from explorer.model.quantities import Quantity
 from explorer.model.readings import reading_interval
 
-__all__ = ["usual_range"]
+__all__ = ["usual_columns", "usual_range"]
 
 LOWER_SHARE, UPPER_SHARE = 0.1, 0.9  # [1] common practice: the middle four fifths
 FEWEST_YEARS = 5  # common practice, as for departures: fewer years have no "usual"
@@ -45,6 +46,32 @@ def usual_range(readings: pd.DataFrame, quantity: Quantity, season: Season) -> p
     >>> usual_range(readings, find_quantity("secchi_depth"), Season((7, 8, 9))).round(2).values.tolist()
     [[7.0, 1.41, 5.48, 9.49, 10.0], [8.0, 1.41, 5.48, 9.49, 10.0], [9.0, nan, nan, nan, 0.0]]
     """
+    return pd.DataFrame(usual_columns(readings, quantity, season))
+
+
+def usual_columns(
+    readings: pd.DataFrame, quantity: Quantity, season: Season
+) -> dict[str, npt.NDArray[np.float64 | np.int64]]:
+    """Return the columns of `usual_range`, which a click takes without the table around them.
+
+    Parameters
+    ----------
+    readings, quantity, season : as for `usual_range`
+
+    Returns
+    -------
+    dict of str to ndarray, shape (months of the season,)
+        month, low, middle, high [record unit], years.
+
+    Examples
+    --------
+    >>> from explorer.model.quantities import find_quantity
+    >>> days = pd.to_datetime([f"{year}-07-15" for year in range(2015, 2025)])
+    >>> readings = pd.DataFrame({"taken_on": days, "value": np.arange(1.0, 11.0), "sign": "="})
+    >>> found = usual_columns(readings, find_quantity("secchi_depth"), Season((7, 8, 9)))
+    >>> found["years"].tolist(), found["high"].round(2).tolist()
+    ([10, 10, 0], [9.49, 9.49, nan])
+    """
     low, high = reading_interval(readings["value"], readings["sign"])
     calendar = month_of(readings["taken_on"])
     year = season.year_of(readings["taken_on"]).to_numpy()
@@ -67,7 +94,7 @@ def usual_range(readings: pd.DataFrame, quantity: Quantity, season: Season) -> p
     columns = np.full((len(shares), months.size), np.nan)
     columns[:, enough] = np.exp(values) if on_log_scale else values
     named = dict(zip(("low", "middle", "high"), columns, strict=True))
-    return pd.DataFrame({"month": months, **named, "years": years})
+    return {"month": months, **named, "years": years}
 
 
 def _limits(found: CensoredQuantile) -> Floats:

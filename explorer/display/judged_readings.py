@@ -70,12 +70,11 @@ def judged_readings(
     [3.0]
     """
     inside = choice.period.contains(programme.season.year_of(readings["taken_on"]))
-    counted = readings.iloc[np.flatnonzero(inside)]
-    month, measured = month_of(counted["taken_on"]), counted["quantity"].to_numpy(object)
+    month, measured = month_of(readings["taken_on"]), readings["quantity"].to_numpy(object)
     asked = np.full(month.size, False)
     for code in codes:
         asked |= (measured == code) & np.isin(month, months_of_window(code, scheme, programme))
-    return counted[usable(counted) & asked]
+    return readings.iloc[np.flatnonzero(inside & asked & usable(readings).to_numpy())]
 
 
 def limits_cause(readings: pd.DataFrame, programme: Programme) -> str:

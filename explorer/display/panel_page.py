@@ -1,10 +1,11 @@
 """One linked panel, built from readings: dots, bands, usual range and breaks, placed between its edges."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.central_value import CentralValue
@@ -29,7 +30,7 @@ LEAST_NAME_DISTANCE = 0.145  # [1] of the panel's height between two band names
 def build_panel_page(
     readings: pd.DataFrame,
     quantity: Quantity,
-    usual: pd.DataFrame,
+    usual: Mapping[str, npt.ArrayLike],
     choice: Choice,
     scheme: ClassScheme | None,
     season: Season,
@@ -47,8 +48,8 @@ def build_panel_page(
         [decimal year], `inside`, whether the picked period holds it, and `strong`, whether it is drawn so.
     quantity : Quantity
         That quantity.
-    usual : DataFrame
-        Its usual range: columns low and high, a row a month of the season. [record unit]
+    usual : mapping of str to array_like
+        Its usual range: low and high of each month of the season. [record unit]
     choice : Choice
         Units and scale.
     scheme : ClassScheme or None
@@ -75,11 +76,12 @@ def build_panel_page(
     limits = scheme.limits.get(quantity.code) if scheme else None
     edges = [limit * factor for limit in limits.upper] if limits else []
     values = readings["value"].to_numpy() * factor
-    range_values = usual[["low", "high"]].to_numpy().ravel() * factor
-    shown = np.concatenate([values, range_values, beside.seasons.middles * factor])
+    low, high = (np.asarray(usual[end]) * factor for end in ("low", "high"))
+    shown = np.concatenate([values, low, high, beside.seasons.middles * factor])
     axis = build_axis(shown, edges, log=log, downward=downward, decimals=quantity.decimals)
-    drawn = readings.assign(place=axis.place(values)).reset_index(drop=True)
-    usual_years, usual_places = _usual_outline(usual, axis, factor, season, years)
+    drawn = readings.reset_index(drop=True)
+    drawn["place"] = axis.place(values)
+    usual_years, usual_places = _usual_outline(axis.place(low), axis.place(high), season, years)
     language = choice.language
     return PanelPage(
         quantity=quantity,
@@ -153,9 +155,9 @@ def _apart(places: Sequence[float]) -> list[float]:
 
 
 def _usual_outline(
-    usual: pd.DataFrame, axis: Axis, factor: float, season: Season, years: tuple[int, int]
+    low: Floats, high: Floats, season: Season, years: tuple[int, int]
 ) -> tuple[Floats, Floats]:
-    low, high = (axis.place(usual[end].to_numpy() * factor) for end in ("low", "high"))
+    """Return the outline of the usual range in every year, from its places in each month of the season."""
     known = np.flatnonzero(~np.isnan(low) & ~np.isnan(high))
     if known.size == 0:
         return np.array([]), np.array([])

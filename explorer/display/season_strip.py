@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from explorer.display.numbers import count_text
-from explorer.model.calendar import Period
+from explorer.model.calendar import Period, Season
 from explorer.model.programme import Programme
 from explorer.model.words import say
 
@@ -60,15 +60,15 @@ def build_season_strip(
     columns = ("label", "letter", "class_index", "visits")
     cells = zip(*(classes[column].tolist() for column in columns), strict=True)
     rows = dict(zip(classes["year"].tolist(), cells, strict=True))
-    nothing = ("", "", -1, 0)
+    nothing, season = ("", "", -1, 0), programme.season
     return tuple(
-        _cell(year, rows.get(year, nothing), programme, language) for year in range(years[0], years[1] + 1)
+        _cell(year, rows.get(year, nothing), season, language) for year in range(years[0], years[1] + 1)
     )
 
 
-def _cell(year: int, row: tuple[str, str, int, int], programme: Programme, language: str) -> SeasonCell:
+def _cell(year: int, row: tuple[str, str, int, int], season: Season, language: str) -> SeasonCell:
     name, letter, class_index, visits = row
-    label = programme.season.label(year)
+    label = season.label(year)
     values = {
         "season": label,
         "class_name": name,

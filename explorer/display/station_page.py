@@ -10,7 +10,7 @@ import pandas as pd
 
 from explorer.analysis.central_value import NOTHING, central_values
 from explorer.analysis.classes import season_classes
-from explorer.analysis.usual_range import usual_range
+from explorer.analysis.usual_range import usual_columns
 from explorer.display.axes import decimal_years, year_ticks
 from explorer.display.choice import Choice
 from explorer.display.comparison import NO_COMPARISON, Comparison, District, build_comparison
@@ -131,12 +131,12 @@ def build_station_page(
     StationPage
     """
     lake = history.lake
-    shown = _drawn(history.readings)
+    shown = _drawn(history.readings, choice, programme.season)
     applies = scheme if lake.kind in scheme.kinds else None
     years = _years(shown, programme)
     panels = []
     central = central_values(seasons, choice.period)
-    by_quantity = _by_quantity(_dated(shown, choice, programme.season))
+    by_quantity = _by_quantity(shown)
     quantities = [
         _quantity(codes, by_quantity, programme.quantities) for codes in _shown_quantities(by_quantity)
     ]
@@ -144,7 +144,7 @@ def build_station_page(
     counted = _by_quantity(shown[usable(shown)])
     for quantity, beside in zip(quantities, comparison.panels, strict=True):
         readings = by_quantity.get(quantity.code, by_quantity[""])
-        usual = usual_range(counted.get(quantity.code, counted[""]), quantity, programme.season)
+        usual = usual_columns(counted.get(quantity.code, counted[""]), quantity, programme.season)
         panels.append(
             build_panel_page(
                 readings, quantity, usual, choice, applies, programme.season, years,
@@ -184,23 +184,23 @@ def _caption(scheme: ClassScheme | None, lake: Lake, language: str) -> str:
     return say(code, {"scheme": scheme.name}, language)
 
 
-def _drawn(readings: pd.DataFrame) -> pd.DataFrame:
-    """Return what the linked panels draw: routine surface readings, held ones too, by quantity and date."""
+def _drawn(readings: pd.DataFrame, choice: Choice, season: Season) -> pd.DataFrame:
+    """Return what the linked panels draw: routine surface readings, held ones too, by quantity and date.
+
+    Beside their own columns stand when they were, and whether they are in the period and are picked out.
+    """
     kind, stratum, status = (readings[name].to_numpy(object) for name in ("sample_type", "stratum", "status"))
     rows = np.flatnonzero((kind == "routine") & (stratum == "surface") & (status != "rejected"))
     dates, numbers = (readings[name].to_numpy()[rows] for name in ("taken_on", "reading_id"))
     quantity = pd.factorize(readings["quantity"].to_numpy(object)[rows])[0]
-    columns = [name for name in (*DRAWN, *SAVED) if name in readings]
-    return readings[columns].take(rows[np.lexsort((numbers, dates, quantity))])
-
-
-def _dated(shown: pd.DataFrame, choice: Choice, season: Season) -> pd.DataFrame:
-    """Return the drawn readings with when they were, whether they count and whether they are picked out."""
-    inside = choice.period.contains(season.year_of(shown["taken_on"])) | (not choice.picked)
+    order = np.lexsort((numbers, dates, quantity))
+    rows, dates = rows[order], dates[order]
+    inside = choice.period.contains(season.year_of(pd.Series(dates))) | (not choice.picked)
     strong = inside
     if choice.days:
-        strong = inside & np.isin(shown["taken_on"].to_numpy(), np.array(choice.days, dtype="datetime64[ms]"))
-    return shown.assign(when=decimal_years(shown["taken_on"].to_numpy()), inside=inside, strong=strong)
+        strong = inside & np.isin(dates, np.array(choice.days, dtype="datetime64[ms]"))
+    columns = {name: readings[name].array.take(rows) for name in (*DRAWN, *SAVED) if name in readings}
+    return pd.DataFrame({**columns, "when": decimal_years(dates), "inside": inside, "strong": strong})
 
 
 def _by_quantity(shown: pd.DataFrame) -> dict[str, pd.DataFrame]:

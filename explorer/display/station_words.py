@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 
-import numpy as np
 import pandas as pd
 
 from explorer.display.choice import Choice
@@ -56,8 +55,6 @@ def station_sentences(
     language = choice.language
     if history.readings.empty:
         return say("heading.no_readings", language=language), say("heading.first_visit", language=language)
-    inside = choice.period.contains(programme.season.year_of(readings["taken_on"]))
-    readings = readings.iloc[np.flatnonzero(inside)]
     codes = scheme.priority if result.label is None else (result.quantity,)
     cause = limits_cause(judged_readings(readings, codes, choice, scheme, programme), programme)
     values = _values(history, result, choice, scheme, programme)
@@ -219,6 +216,8 @@ def _on_bottom(
     readings: pd.DataFrame, choice: Choice, scheme: ClassScheme, programme: Programme
 ) -> list[str]:
     """Return on how many of the period's visits the disk was in sight on the bottom."""
+    if not (readings["sign"].to_numpy(object) == ">").any():
+        return []
     clarity = judged_readings(readings, ("secchi_depth",), choice, scheme, programme)
     on_bottom = clarity[clarity["sign"] == ">"]
     if on_bottom.empty:
@@ -241,11 +240,11 @@ def _minds(history: StationHistory, choice: Choice) -> list[str]:
         for attribute in MINDED
         if attribute in lake.attributes
     ]
-    held = int((history.readings["status"] == "held").sum())
+    held = int((history.readings["status"].to_numpy(object) == "held").sum())
     if held:
         minds.append(count_text("heading.held", held, language=language))
     if not history.station.is_index and lake.kind != "stream":
         minds.append(say("heading.not_index", {"water": lake.name}, language))
-    last = history.readings["taken_on"].max().to_datetime64()
+    last = history.readings["taken_on"].to_numpy().max()
     minds.append(say("heading.last_visit", {"date": date_text(last, language)}, language))
     return minds
