@@ -62,6 +62,8 @@ class MapGroups:
         Line of each station; empty where the map shows none.
     sample_tilts : tuple of Tilt or None
         Line of each group in the legend; empty where the map shows none.
+    marks : tuple of str
+        The label in a few letters, for the list; empty where the label is short enough.
     """
 
     indexes: tuple[int, ...]
@@ -74,6 +76,7 @@ class MapGroups:
     caption: str
     tilts: tuple[Tilt | None, ...] = ()
     sample_tilts: tuple[Tilt | None, ...] = ()
+    marks: tuple[str, ...] = ()
 
 
 def class_groups(
@@ -116,6 +119,7 @@ def class_groups(
         patterns=ring_patterns(scheme.classes),
         rest=say("map.no_class", language=language),
         caption=say("map.caption", values, language),
+        marks=tuple(letter or say("list.no_letter", language=language) for letter in classes["letter"]),
     )
 
 
@@ -149,6 +153,7 @@ def visit_groups(missing: pd.Series, year: int, choice: Choice, programme: Progr
         patterns=ring_patterns(names),
         rest="",
         caption=say("map.caption_visits", {"season": programme.season.label(year)}, language),
+        marks=tuple(count_text("list.due_mark", int(count), language=language) for count in counts),
     )
 
 

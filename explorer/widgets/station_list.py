@@ -81,7 +81,7 @@ class StationList:
         self.note.value = element("p", note) if note else ""
 
     def _option(self, page: MapPage, number: int) -> str:
-        said = page.groups.labels[number]
+        said = (page.groups.marks or page.groups.labels)[number]
         return page.names[number] + (f"  ({said})" if said else "")
 
     def _select(self) -> None:

@@ -71,6 +71,16 @@ NUMBERS_CUT = """
   .map((element) => element.textContent)
 """
 
+# A list's entries have no width of their own: the canvas measures their letters.
+NAMES_CUT = """
+() => [...document.querySelectorAll(".station-found select")].flatMap((list) => {
+  const pen = document.createElement("canvas").getContext("2d");
+  pen.font = getComputedStyle(list).font;
+  return [...list.options].map((option) => option.textContent)
+    .filter((text) => pen.measureText(text).width + 6 > list.clientWidth);
+})
+"""
+
 
 @pytest.fixture(scope="module")
 def record() -> Iterator[Record]:
@@ -244,6 +254,7 @@ def test_nothing_is_cut_or_scrolled_sideways(explore: Any, record: Record, width
     )
     assert page.evaluate("() => document.documentElement.scrollWidth") <= width
     assert page.evaluate(NUMBERS_CUT) == []
+    assert page.evaluate(NAMES_CUT) == []
     left, right = (page.locator(part).bounding_box() for part in (".left-part", ".right-part"))
     assert left["x"] + left["width"] <= right["x"]
     assert_shows(page, record, code)

@@ -13,6 +13,7 @@ def test_visit_groups_sort_by_months_that_lack_a_visit():
     groups = visit_groups(pd.Series([0, 1, 2, 3, 5]), 2024, CHOICE, Programme())
     assert groups.indexes == (0, 1, 1, 2, 2)
     assert groups.labels[:2] == ("every month visited", "1 month without a visit")
+    assert groups.marks[:3] == ("all visited", "1 month due", "2 months due")
     assert groups.caption == "Months of the 2024 season without a visit"
 
 
@@ -29,6 +30,7 @@ def test_class_groups_name_scheme_and_period():
     groups = class_groups(classes, CHOICE, schemes()["carlson_simpson_1996"], Programme())
     assert groups.caption == "Class in 2020 to 2024 by Carlson & Simpson"
     assert groups.labels == ("H · 9 visits", "– · stream")
+    assert groups.marks == ("H", "–")
     assert len(set(groups.colours)) == len(set(groups.patterns)) == 4
 
 
