@@ -163,9 +163,10 @@ def _read_files(
         found = read_file(name, content, stations=stations, names=names)
         is_known = sha256 in since or sha256 in taken.values()
         before = "" if is_known else by_name.get(name, "")
+        came_in = int(since.get(before or sha256, 0))
         state: FileState = "known" if is_known else "new" if found.tables else "unread"
         taken[name] = sha256
-        read.append(_File(name, content, sha256, state, int(since.get(sha256, 0)), before, found))
+        read.append(_File(name, content, sha256, state, came_in, before, found))
     return read
 
 
@@ -313,5 +314,5 @@ class _Judgement:
     def _checked(self, file: _File, account: CellAccount) -> CheckedFile:
         assert file.reading is not None
         kinds = tuple(dict.fromkeys(rows.kind for rows in file.reading.tables))
-        since = file.known_since
+        since = file.known_since if file.state in ("known", "corrected") else 0
         return CheckedFile(file.name, file.sha256, file.state, kinds, account, since)

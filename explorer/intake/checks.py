@@ -7,6 +7,8 @@ from explorer.intake.check import Check
 from explorer.intake.check_settings import settled_checks
 from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings
+from explorer.intake.keeping_checks import KEEPING_CHECKS
+from explorer.intake.observer_checks import OBSERVER_CHECKS
 from explorer.intake.problem_groups import ProblemGroups
 from explorer.intake.sample_checks import SAMPLE_CHECKS
 from explorer.intake.value_checks import VALUE_CHECKS
@@ -17,7 +19,15 @@ __all__ = ["CHECKS", "find_all", "problems_of"]
 
 # In the order in which they look: the first that finds something gives a reading its reason.
 CHECKS: Mapping[str, Check] = {
-    check.code: check for check in (*SAMPLE_CHECKS, *VISIT_CHECKS, *VALUE_CHECKS, *BATCH_CHECKS)
+    check.code: check
+    for check in (
+        *SAMPLE_CHECKS,
+        *KEEPING_CHECKS,
+        *VISIT_CHECKS,
+        *OBSERVER_CHECKS,
+        *VALUE_CHECKS,
+        *BATCH_CHECKS,
+    )
 }
 
 

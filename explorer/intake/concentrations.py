@@ -76,7 +76,8 @@ def chlorophyll_entries(
         {"sheet": [f"{each:g} mL" for each in sheet], "told": [f"{each:g} mL" for each in told]}
     )
     shown.index = extracts.index
-    hold(sheet.isna(), "sheet_volume_missing", shown)
+    hold(sheet.isna() & told.notna(), "sheet_volume_missing", shown)
+    hold(sheet.isna(), "volume_missing", shown)
     hold(differs, "volumes_differ", shown)
     frames = []
     for name, group in extracts.groupby("procedure", sort=False):

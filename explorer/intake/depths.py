@@ -40,10 +40,11 @@ _DOUBT = re.compile(r"(.*\d.*?)\s*\?+|(?:~|≈|ca\.?|about|approx\.?)\s*(.*)")
 _LEFT_OVER = re.compile(
     r"^[\s,;:()@-]*(?:at|in|the|was)?[\s,;:()@-]*|[\s,;:()@-]+(?:at|in|the)?[\s,;:()@-]*$"
 )
-_UNITS = ("m", "cm", "ft", "in", FEET_AND_INCHES)
+_UNITS = ("m", "cm", "mm", "ft", "in", FEET_AND_INCHES)
 _LENGTHS = {
     **dict.fromkeys(("m", "meter", "meters", "metre", "metres"), "m"),
     **dict.fromkeys(("cm", "centimetres", "centimeters"), "cm"),
+    **dict.fromkeys(("mm", "millimetres", "millimeters"), "mm"),
     **dict.fromkeys(("ft", "feet", "f"), "ft"),
 }
 
@@ -94,7 +95,7 @@ def read_depths(
     texts : sequence of str, shape (n,)
         As written: "1.9", "6'4\\"", "2 ft 7", "4 1/2", "35 in", "55 cm", "> 2.4", "visible on bottom".
     unit : str
-        Unit of the column: "m", "ft", "cm", "in" or "ft in"; any other counts as none said.
+        Unit of the column: "m", "ft", "cm", "mm", "in" or "ft in"; any other counts as none said.
     decimal : {".", ",", ""}
         The mark before decimals in this table.
     words : mapping of str to sequence of str

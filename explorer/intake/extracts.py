@@ -3,6 +3,7 @@
 They become concentrations once the volume filtered is known from the data sheet: see `concentrations`.
 """
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -19,6 +20,8 @@ from explorer.intake.visits import read_volumes_of
 from explorer.model.units import convert
 
 __all__ = ["is_extract_table", "read_extracts"]
+
+_NUMBER_UNIT = re.compile(r"(.*?)\s*(mm|cm|)", re.IGNORECASE | re.DOTALL)
 
 # Readings that each procedure needs, and those that it takes as nought where the file has no column for them.
 PROCEDURES: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
@@ -107,13 +110,17 @@ def _numbers(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
 
 
 def _path_length(reader: TableReader) -> npt.NDArray[np.float64]:
-    """Return the path of the cell. [cm] It is written in centimetres unless its heading says otherwise."""
+    """Return the path of the cell. [cm] It is in centimetres unless its cell or heading says otherwise."""
     column = reader.first("path_length")
-    texts = np.array([text.removesuffix("cm").strip() for text in reader.texts("path_length")], dtype=object)
+    parts = [_NUMBER_UNIT.fullmatch(text) for text in reader.texts("path_length")]
+    texts = [part[1] if part else "?" for part in parts]
+    own = np.array([part[2].casefold() if part else "" for part in parts], dtype=object)
     number, sign, problem = read_measured_numbers(texts, reader.decimal)
     problem = np.where((problem == "") & ((sign != "=") | (number <= 0)), "not_a_number", problem)
     unit = (column.unit if column else "") or "cm"
     if unit == FEET_AND_INCHES:
         unit, problem = "cm", np.where((problem == "") & ~np.isnan(number), "unknown_unit_beside", problem)
     reader.hold(reader.cells("path_length"), problem, wanted="cm")
-    return np.asarray(convert(np.where(problem == "", number, np.nan), unit, "cm"))
+    number = np.where(problem == "", number, np.nan)
+    in_cells = np.where(own == "mm", convert(number, "mm", "cm"), number)
+    return np.where(own != "", in_cells, convert(number, unit, "cm"))

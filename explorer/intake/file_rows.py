@@ -42,7 +42,7 @@ VISIT_COLUMNS: Mapping[str, str] = {
     "volume_poured_ml": "float64",
     "volume_topped_up_ml": "float64",
     "volume_parts": "int64",  # volumes that the cell of the total adds up
-    "on_ice_time": "str",
+    "on_ice_time": "str",  # "no" where the sheet says that they did not go on ice
     "frozen_on": "datetime64[ms]",
     "frozen_time": "str",
     "depth_m": "float64",  # at which the row's samples were taken

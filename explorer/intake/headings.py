@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from explorer.intake.heading_forms import without_form
 from explorer.model.errors import nearest_name
 from explorer.model.quantities import Quantity
 from explorer.model.units import UNITS
@@ -37,6 +38,9 @@ _DIMENSIONS: Mapping[str, str] = {
     **dict.fromkeys(("volume_filtered", "volume_poured", "volume_topped_up", "extract_volume"), "volume"),
     **dict.fromkeys(("air_temperature", "freezer_temperature"), "temperature"),
 }
+# Columns whose heading may spell out how a date or a time is written.
+_DATED = frozenset(("date", "time", "frozen_on", "frozen_time", "taken_out_on", "analysed_on", "received_on",
+                    "on_ice_time", "trained_on", "line_checked_on", "calibrated_on"))  # fmt: skip
 _IN_BRACKETS = re.compile(r"\s*[(\[]([^()\[\]]*)[)\]]\s*")
 _LONGEST_UNIT = 4  # words
 
@@ -76,7 +80,7 @@ class Meaning:
     quantity : str
         Code of the quantity, empty for any other column.
     unit : str
-        Unit that the heading names, empty where it names none.
+        Unit that the heading names, of a date the order of its parts; empty where it names none.
     """
 
     role: str = ""
@@ -151,7 +155,13 @@ class HeadingNames:
         Meaning(role='reading', quantity='secchi_depth', unit='ft')
         >>> documented_names().meaning("mL", "data_sheet").role
         'volume_filtered'
+        >>> documented_names().meaning("Date (MM/DD/YYYY)", "data_sheet").unit
+        'month/day/year'
         """
+        if (bare := without_form(heading))[0] != heading:
+            role = self._known(folded(bare[0]), kind)[0]
+            if role in _DATED:
+                return Meaning(role, "", bare[1])
         whole = folded(heading)
         if not whole:
             return Meaning()

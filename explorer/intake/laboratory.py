@@ -118,13 +118,17 @@ def _methods(reader: TableReader) -> Texts:
 
 
 def _dilution(reader: TableReader) -> Any:
-    """Return the dilution; a laboratory's result is taken as corrected for it (common practice)."""
+    """Return the dilution.
+
+    A laboratory's result is taken as corrected for it, an extract's readings are not (common practice).
+    """
     texts = [text.removeprefix("1:").rstrip("xX") for text in reader.texts("dilution")]
     number, sign, problem = read_measured_numbers(texts, reader.decimal)
     problem = np.where((problem == "") & ((sign != "=") | (number < 1)), "not_a_number", problem)
     reader.hold(reader.cells("dilution"), problem)
     diluted = (problem == "") & (number > 1)
-    reader.note(reader.cells("dilution"), np.where(diluted, "dilution_stated", ""), once=True)
+    code = "extract_diluted" if is_extract_table(reader.layout) else "dilution_stated"
+    reader.note(reader.cells("dilution"), np.where(diluted, code, ""), once=True)
     return np.where(problem == "", number, np.nan)
 
 

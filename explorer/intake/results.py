@@ -197,6 +197,7 @@ class _Settling:
                 continue
             asked = chosen & measured & (self.value > 0) & ~self.written.estimated
             limit = np.where(np.isnan(self.detection), self.reporting, self.detection)
+            limit = np.where(np.isnan(limit), self._least_limit(chosen), limit)
             with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
                 share = self.value / limit
             stands_in = np.any([np.abs(share - each) <= STAND_IN_TOLERANCE for each in STAND_INS], axis=0)
@@ -204,6 +205,11 @@ class _Settling:
             self._hold(np.where(asked & stands_in, "stands_in", ""), limit=shown)
             below = asked & ~stands_in & (self.value < self.detection)
             self.reader.note(self.results.cells, np.where(below, "below_detection_limit", ""), limit=shown)
+
+    def _least_limit(self, chosen: npt.NDArray[np.bool_]) -> float:
+        """Return the smallest limit of which some results say "<", NaN where none does."""
+        limits = self.value[chosen & (self.sign == "<") & (self.reason == "")]
+        return float(np.nanmin(limits)) if (~np.isnan(limits)).any() else np.nan
 
     def columns(self) -> dict[str, Any]:
         """Return the columns of the entries."""

@@ -1,4 +1,4 @@
-"""Checks of samples: codes that stand alone or twice, volumes, the freezer, how long a sample was kept."""
+"""Checks of samples: codes that stand alone or twice, results once more, volumes."""
 
 import numpy as np
 import pandas as pd
@@ -16,12 +16,6 @@ __all__ = [
     "SAMPLE_CHECKS",
     "code_likely",
     "container_left_out",
-    "freezer_unknown",
-    "freezer_warm",
-    "frozen_before_taken",
-    "frozen_late",
-    "holding_time_exceeded",
-    "not_in_freezer_log",
     "result_repeated",
     "result_twice",
     "sample_code_twice",
@@ -120,29 +114,6 @@ def container_left_out(delivery: Delivery, limits: Limits) -> Findings:
     return at_containers(containers, missing, code=containers["sample_code"], container=kind)
 
 
-def not_in_freezer_log(delivery: Delivery, limits: Limits) -> Findings:
-    """Find bottles and filters that the freezer log lacks although the other one of their sample is in it."""
-    containers = delivery.containers
-    log = containers[containers["kind"] == "freezer_log"]
-    logged, samples = set(log["sample_code"]), set(log["sample"]) - {""}
-    known = containers[(containers["kind"] != "freezer_log") & containers["sample_code"].str.contains("-")]
-    chosen = pd.Series(False, index=containers.index)
-    lacking = known[~known["sample_code"].isin(logged) & known["sample"].isin(samples)]
-    chosen[lacking.drop_duplicates("sample_code").index] = True
-    return at_containers(containers, chosen, code=containers["sample_code"])
-
-
-def freezer_unknown(delivery: Delivery, limits: Limits) -> Findings:
-    """Find containers in the freezer log that no data sheet names."""
-    containers = delivery.containers
-    on_sheets = set(delivery.placed["sample"])
-    chosen = (containers["kind"] == "freezer_log") & ~containers["of_record"]
-    chosen &= ~containers["sample"].isin(on_sheets | {""})
-    return at_containers(
-        containers, chosen & ("data_sheet" in delivery.kinds), code=containers["sample_code"]
-    )
-
-
 def _same_results(delivery: Delivery) -> tuple[pd.DataFrame, list[str]]:
     key = ["sample_code", "quantity", "sample_type", "method"]
     entries = delivery.entries
@@ -217,57 +188,6 @@ def sheet_says_otherwise(delivery: Delivery, limits: Limits) -> Findings:
     return at_entries(entries, _of_laboratory(delivery) & (entries["matched"] != "") & other, sheet=shown)
 
 
-def _freezer_rows(delivery: Delivery) -> pd.DataFrame:
-    """Return the containers with a date of freezing and the day on which their sample was taken."""
-    containers = delivery.containers
-    placed = delivery.placed.drop_duplicates("sample").set_index("sample")["taken_on"]
-    taken = looked_up(containers["sample"], placed)
-    return containers.assign(days=(containers["frozen_on"] - taken).dt.days)
-
-
-def frozen_late(delivery: Delivery, limits: Limits) -> Findings:
-    """Find bottles and filters that went into the freezer days after the visit."""
-    rows = _freezer_rows(delivery)
-    chosen = (rows["days"] > limits["days"]) & ~rows["of_record"]
-    return at_containers(
-        rows, chosen, delivery.entries, code=rows["sample_code"], days=rows["days"].fillna(0)
-    )
-
-
-def frozen_before_taken(delivery: Delivery, limits: Limits) -> Findings:
-    """Find bottles and filters that went into the freezer before the day of the visit."""
-    rows = _freezer_rows(delivery)
-    return at_containers(rows, (rows["days"] < 0) & ~rows["of_record"], code=rows["sample_code"])
-
-
-def freezer_warm(delivery: Delivery, limits: Limits) -> Findings:
-    """Find bottles and filters in a freezer that was not cold enough."""
-    containers = delivery.containers
-    warm = containers["freezer_temperature_degc"] > limits["degc"]
-    shown = containers["freezer_temperature_degc"]
-    return at_containers(
-        containers, warm & ~containers["of_record"], code=containers["sample_code"], degrees=shown
-    )
-
-
-def holding_time_exceeded(delivery: Delivery, limits: Limits) -> Findings:
-    """Find results of samples that were kept longer than the published or planned limit."""
-    entries, rules = delivery.entries, delivery.programme.quality
-    known = {code: rules.holding_time(code) for code in entries["quantity"].unique()}
-    days = (
-        entries["quantity"].map({code: each.days for code, each in known.items() if each}).astype("float64")
-    )
-    source = texts_by(entries["quantity"], {code: each.source for code, each in known.items() if each})
-    kept = (entries["analysed_on"] - entries["taken_on"]).dt.days
-    return at_entries(
-        entries,
-        (kept > days) & (entries["kind"] == "laboratory"),
-        kept=kept.fillna(0),
-        most=days.fillna(0),
-        source=source,
-    )
-
-
 SAMPLE_CHECKS = (
     Check("sample_not_on_sheet", "hold", COMMON_PRACTICE, sample_not_on_sheet, needs="laboratory"),
     Check("sample_code_twice", "hold", COMMON_PRACTICE, sample_code_twice, needs="laboratory"),
@@ -275,8 +195,6 @@ SAMPLE_CHECKS = (
     Check("sample_missing", "note", COMMON_PRACTICE, sample_missing, needs="laboratory"),
     Check("code_likely", "note", "ISO/IEC 7064, MOD 11,10: one slip never fits", code_likely),
     Check("container_left_out", "note", COMMON_PRACTICE, container_left_out),
-    Check("not_in_freezer_log", "note", COMMON_PRACTICE, not_in_freezer_log, needs="freezer_log"),
-    Check("freezer_unknown", "note", COMMON_PRACTICE, freezer_unknown, needs="freezer_log"),
     Check("result_repeated", "refuse", COMMON_PRACTICE, result_repeated, needs="laboratory"),
     Check("result_twice", "hold", COMMON_PRACTICE, result_twice, needs="laboratory"),
     Check(
@@ -295,34 +213,4 @@ SAMPLE_CHECKS = (
         needs="laboratory",
     ),
     Check("sheet_says_otherwise", "hold", COMMON_PRACTICE, sheet_says_otherwise, needs="laboratory"),
-    Check(
-        "frozen_late",
-        "hold",
-        "frozen on the day of the visit or the next (common practice)",
-        frozen_late,
-        {"days": 1.0},
-        needs="freezer_log",
-    ),
-    Check(
-        "frozen_before_taken",
-        "note",
-        "nothing is frozen before it is taken (definition)",
-        frozen_before_taken,
-        needs="freezer_log",
-    ),
-    Check(
-        "freezer_warm",
-        "note",
-        "-20 °C and colder: US EPA method 447.0; the margin is common practice",
-        freezer_warm,
-        {"degc": -15.0},
-        needs="freezer_log",
-    ),
-    Check(
-        "holding_time_exceeded",
-        "hold",
-        "40 CFR 136.3, table II; US EPA methods 445.0 to 447.0; else the programme's plan",
-        holding_time_exceeded,
-        needs="laboratory",
-    ),
 )

@@ -52,13 +52,16 @@ class SheetDates:
     likely: Texts
 
 
-def read_sheet_dates(texts: Column, *, in_order: bool = False) -> SheetDates:
+def read_sheet_dates(texts: Column, form: str = "", *, in_order: bool = False) -> SheetDates:
     """Return the local date and the problem of every cell.
 
     Parameters
     ----------
     texts : sequence of str, shape (n,)
         As written: "4/12/25", "17.5.2025", "12 Apr 25", "2025-04-12".
+    form : str
+        Order of day and month that the heading spells out, one of `explorer.records.dates.DATE_FORMS`; empty:
+        the column's own cells must prove it.
     in_order : bool
         Whether neighbouring rows are of the same days, as on a data sheet: then a date whose day and month
         in the other order are those of a neighbouring row, and which stands alone as read, is asked about.
@@ -72,10 +75,10 @@ def read_sheet_dates(texts: Column, *, in_order: bool = False) -> SheetDates:
     (['', '', 'not_a_date', 'date_without_year'], [True, False, False, False])
     """
     written = [text.strip() for text in texts]
-    full = _with_years(written)
-    date, problem = read_dates(full)
+    full = _with_years(written, form)
+    date, problem = read_dates(full, form)
     alone = np.array(read_each(full, lambda text: read_dates([text])[1][0] == "ambiguous_date"), dtype=bool)
-    settled = alone & (problem == "")
+    settled = alone & (problem == "") & (form == "")
     likely = np.full(len(full), "", dtype=object)
     unclear = np.array(read_each(full, lambda text: bool(_SHORT.fullmatch(text))), dtype=bool)
     problem[(problem == "ambiguous_date") | unclear] = "ambiguous_sheet_date"
@@ -97,7 +100,7 @@ def _year(two_digits: str) -> str:
     return ("19" if int(two_digits) >= FIRST_OF_THE_CENTURY else "20") + two_digits
 
 
-def _with_years(texts: Sequence[str]) -> list[str]:
+def _with_years(texts: Sequence[str], form: str) -> list[str]:
     """Return dates with years of four digits; year-month-day with a short year only where nothing else fits.
 
     With points and slashes the year stands last (common practice). With dashes it may stand first: the order
@@ -108,6 +111,8 @@ def _with_years(texts: Sequence[str]) -> list[str]:
     last_years = {int(found[4]) for found in dashed}
     year_is_first = bool(dashed) and len(first_years) < len(last_years) and len(first_years) <= _SPREAD_YEARS
     unclear = bool(dashed) and len(first_years) == len(last_years)
+    if form:
+        year_is_first, unclear = form == "year-month-day", False
 
     def full(text: str) -> str:
         found = _SHORT.fullmatch(text)

@@ -11,11 +11,12 @@ from explorer.intake.sheet_dates import read_sheet_dates
 from explorer.intake.station_names import FoundStations, StationNames
 from explorer.intake.table_reader import TableReader
 from explorer.intake.volumes import read_volumes
-from explorer.records.cells import Texts, read_each, read_flags
+from explorer.records.cells import Texts, is_empty, read_each, read_flags
 from explorer.records.dates import read_times
 
-__all__ = ["read_dates_of", "read_depths_of", "read_moment", "read_visits", "read_volumes_of"]
+__all__ = ["NOT_ON_ICE", "read_dates_of", "read_depths_of", "read_moment", "read_visits", "read_volumes_of"]
 
+NOT_ON_ICE = "no"  # in the place of the time at which the samples went on ice
 _KEPT = ("trained_on", "line_checked_on", "calibrated_on")
 _REMARKED = ("wind", "air_temperature", "air_check_before", "air_check_after")
 _VOLUMES = ("volume_filtered", "volume_poured", "volume_topped_up")
@@ -55,14 +56,27 @@ def read_visits(reader: TableReader, stations: StationNames, *, in_order: bool) 
         visits[f"{role}_ml"], visits["volume_parts" if role == _VOLUMES[0] else ""] = read_volumes_of(
             reader, role
         )
-    visits["on_ice_time"] = read_moment(reader, "on_ice_time")[1]
+    _take_total(reader, visits)
+    refused = read_flags(reader.texts("on_ice_time"))
+    without_ice = (refused[1] == "") & ~refused[0] & (reader.texts("on_ice_time") != "")
+    visits["on_ice_time"] = np.where(without_ice, NOT_ON_ICE, read_moment(reader, "on_ice_time")[1])
     visits["frozen_on"], visits["frozen_time"] = read_moment(reader, "frozen_on")
     for role in _KEPT:
-        date = read_sheet_dates(reader.texts(role))
+        date = read_sheet_dates(reader.texts(role), _form(reader, role))
         visits[role] = np.where(date.problem == "", date.date, reader.texts(role))
     visits["reason"] = reader.row_reasons
     del visits[""]
     return visits
+
+
+def _take_total(reader: TableReader, visits: dict[str, Any]) -> None:
+    """Take the sum of both parts where the sheet leaves the total out; one part alone tells no total."""
+    unsaid = np.array(read_each(reader.texts("volume_filtered"), is_empty), dtype=bool)
+    total = visits["volume_poured_ml"] + visits["volume_topped_up_ml"]
+    summed = unsaid & ~np.isnan(total)
+    visits["volume_filtered_ml"] = np.where(summed, total, visits["volume_filtered_ml"])
+    read_as = np.array([f"{each:g} mL" for each in total], dtype=object)
+    reader.note(reader.cells("volume_poured"), np.where(summed, "total_added_up", ""), read_as=read_as)
 
 
 def _remarks(reader: TableReader) -> Texts:
@@ -118,7 +132,7 @@ def read_dates_of(
     in_order : bool
         Whether neighbouring rows are of the same days.
     """
-    dates = read_sheet_dates(reader.texts(role), in_order=in_order)
+    dates = read_sheet_dates(reader.texts(role), _form(reader, role), in_order=in_order)
     if needed:
         reader.hold_rows(role, dates.problem, likely=dates.likely)
     else:
@@ -129,13 +143,19 @@ def read_dates_of(
     return dates.date.astype("datetime64[D]").astype("datetime64[ms]")
 
 
+def _form(reader: TableReader, role: str) -> str:
+    """Return the order of a date's parts that the heading of a column spells out."""
+    column = reader.first(role)
+    return column.unit if column else ""
+
+
 def read_moment(reader: TableReader, role: str) -> tuple[npt.NDArray[np.datetime64], Texts]:
     """Return the date and the time of day that a column states, whichever of them it does.
 
     A bare yes or no is kept as a cell and says neither.
     """
     texts = reader.texts(role)
-    dates = read_sheet_dates(texts)
+    dates = read_sheet_dates(texts, _form(reader, role))
     time, wrong_time = read_times(np.where(dates.problem == "", "", texts), texts)
     spoken = read_flags(texts)[1] == ""
     problem = np.where((dates.problem != "") & (wrong_time != "") & ~spoken, dates.problem, "")

@@ -43,6 +43,7 @@ HYDROGEN, NITROGEN, OXYGEN, PHOSPHORUS = 1.008, 14.007, 15.999, 30.974
 _ALL = (
     Unit("m", "length", 1.0, 0.0, ("meter", "meters", "metre", "metres")),
     Unit("cm", "length", 0.01, 0.0, ("centimeter", "centimetre", "centimeters", "centimetres")),
+    Unit("mm", "length", 0.001, 0.0, ("millimeter", "millimetre", "millimeters", "millimetres")),
     Unit("ft", "length", FOOT_M, 0.0, ("foot", "feet")),
     Unit("in", "length", FOOT_M / 12, 0.0, ("inch", "inches")),
     Unit("µg/L", "concentration", 1.0, 0.0, (

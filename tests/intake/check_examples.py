@@ -186,6 +186,11 @@ EXAMPLES: Mapping[str, Example] = {
     "iced_late": sheet(
         "Time,On ice,Secchi (m)", "CL1,2025-06-01,10:00,10:40,4.0", "CL1,2025-06-01,10:00,10:10,4.0"
     ),
+    "not_iced": sheet(
+        "Time,On ice,Frozen,Secchi (m)",
+        "CL1,2025-06-01,10:00,no,10:40,4.0",
+        "CL1,2025-06-01,10:00,no,10:10,4.0",
+    ),
     "station_outside_water": sheet("Secchi (m)", "CL6,2025-06-01,4.0", "CL1,2025-06-01,4.0"),
     "value_impossible": sheet("pH", "CL1,2025-06-01,15", "CL1,2025-06-01,8"),
     "value_implausible": sheet("Turbidity (NTU)", "CL1,2025-06-01,2000", "CL1,2025-06-01,20"),

@@ -137,7 +137,7 @@ def test_corrected_file_shows_what_differs_and_replaces_by_new_rows(county, look
     kept = county.fetch_rows("SELECT reading_id FROM readings WHERE entered_in = 2 AND as_written = '4.0'")
     second = rows("Station,Date,Secchi (m),Temp (C)", "CL1,2025-06-01,4.0,17", "CL3,2025-06-01,4.2,19")
     found = look(sheet=second)
-    assert found.files[0].state == "corrected"
+    assert (found.files[0].state, found.files[0].known_since) == ("corrected", 2)
     shown = found.differences[["station_code", "quantity", "before", "after", "change"]].to_numpy().tolist()
     assert sorted(shown) == sorted([
         ["CL1", "water_temperature", "18", "17", "changed"], ["CL3", "secchi_depth", "4.1", "4.2", "changed"],
@@ -150,7 +150,7 @@ def test_corrected_file_shows_what_differs_and_replaces_by_new_rows(county, look
     assert set(kept) <= set(now), "what did not change keeps its row"
     assert len(readings_at(county, 2, "CL2")) > len(readings_at(county, 3, "CL2"))
     back = look(sheet=first)
-    assert back.files[0].state == "corrected"
+    assert (back.files[0].state, back.files[0].known_since) == ("corrected", 3)
     accept(county, back, **WHO)
     assert standing(county, "CL2") == [
         ["secchi_depth", 4.1, "accepted"],

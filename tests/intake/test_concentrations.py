@@ -68,6 +68,32 @@ def test_a_volume_that_is_missing_or_told_otherwise_holds_the_result(read):
     assert problems == ["sheet_volume_missing", "volumes_differ"]
 
 
+def test_a_volume_that_nobody_says_is_asked_for_by_another_sentence(read):
+    entries, problems = computed(read, {}, HEADING, f"{FIRST},0.18,0.108,0,0,10,1,")
+    assert entries["reason"].tolist() == ["volume_missing"] * 2
+    assert problems == ["volume_missing"]
+
+
+def test_a_path_in_millimetres_is_ten_times_shorter(read):
+    rows = [
+        computed(
+            read, {FIRST: 500.0}, f"Sample,664b,665a,Extract (mL),{path}", f"{FIRST},0.18,0.108,10,{text}"
+        )[0]
+        for path, text in (("Path (cm)", "5"), ("Path (mm)", "50"), ("Path", "50 mm"), ("Path", "5 cm"))
+    ]
+    for each in rows[1:]:
+        assert each["value"].tolist() == pytest.approx(rows[0]["value"].tolist())
+
+
+def test_what_an_extract_s_dilution_does_is_said(read):
+    heading = "Sample,664b,665a,Extract (mL),Path (cm),Dilution"
+    found = read(heading, f"{FIRST},0.18,0.108,10,1,4", kind="laboratory")
+    assert [each.code for each in found.problems] == ["extract_diluted"]
+    once, _ = computed(read, {FIRST: 500.0}, heading, f"{FIRST},0.18,0.108,10,1,")
+    four, _ = computed(read, {FIRST: 500.0}, heading, f"{FIRST},0.18,0.108,10,1,4")
+    assert (four["value"] / once["value"]).tolist() == pytest.approx([4.0, 4.0])
+
+
 def test_a_volume_by_sample_serves_every_container(read):
     entries, _ = computed(read, {FIRST[:-2]: 500.0}, HEADING, f"{FIRST},0.18,0.108,0,0,10,1,")
     assert entries["status"].tolist() == ["accepted"] * 2

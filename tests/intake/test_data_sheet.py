@@ -71,6 +71,25 @@ def test_a_row_without_a_known_station_or_day_is_held_whole_and_keeps_its_value(
     assert found.account.held >= 1
 
 
+def test_a_heading_says_the_order_of_day_and_month(read):
+    for order, month in (("MM/DD/YYYY", 3), ("DD/MM/YYYY", 4)):
+        found = read(f"Site,Date ({order}),Secchi (m)", "FER1,03/04/2025,1.5")
+        assert found.tables[0].entries["taken_on"].dt.month.tolist() == [month]
+        assert found.problems == ()
+
+
+def test_total_left_out_is_the_sum_of_both_parts_and_one_part_alone_is_none(read):
+    found = read(
+        "Site,Date,Filter,Poured (mL),Topped up (mL),Total (mL)",
+        f"FER1,2025-07-11,{sample_code(2025, 1, 2)},250,250,",
+        f"FER2,2025-07-11,{sample_code(2025, 2, 2)},250,,",
+        f"FER3,2025-07-11,{sample_code(2025, 3, 2)},250,200,500",
+    )
+    total = found.tables[0].visits["volume_filtered_ml"].tolist()
+    assert (total[0], np.isnan(total[1]), total[2]) == (500, True, 500)
+    assert codes(found) == ["total_added_up"]
+
+
 def test_a_sheet_of_ambiguous_dates_is_asked_and_another_date_settles_it_with_a_note(read):
     asked = read(HEADING, "FER1,03/04/2025,1.5", "FER2,05/06/2025,1.6")
     assert [row[2] for row in entries(asked)] == ["held", "held"]

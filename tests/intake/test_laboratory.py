@@ -205,6 +205,13 @@ def test_method_version_laboratory_batch_and_dilution_are_kept(read):
     assert codes(found) == ["dilution_stated"]
 
 
+def test_half_of_a_limit_that_only_the_other_results_tell_is_asked_about(read):
+    found = read(
+        "SampleID,TP (ug/L)", f"{BOTTLE},<5", f"{SECOND},2.5", f"{BOTTLE[:6]}-3,3.54", f"{SECOND[:6]}-3,2.6"
+    )
+    assert entries(found, "reason") == [[""], ["stands_in"], ["stands_in"], [""]]
+
+
 def test_a_file_with_stations_and_dates_carries_them(read):
     found = read(
         "Station,Date,SampleID,Analyte,Result,Units",

@@ -26,6 +26,16 @@ def test_another_date_of_the_column_settles_the_order_and_it_is_said(proof, want
     assert found.settled.tolist() == [True, False]
 
 
+@pytest.mark.parametrize(
+    ("form", "wanted"), [("day/month/year", "2025-04-03"), ("month/day/year", "2025-03-04")]
+)
+@pytest.mark.parametrize("text", ["03/04/2025", "3/4/25", "03-04-25"])
+def test_a_heading_that_spells_the_order_out_leaves_no_question(form, wanted, text):
+    found = read_sheet_dates([text], form)
+    assert (found.date.tolist(), found.problem.tolist()) == ([wanted], [""])
+    assert not found.settled.any()
+
+
 def test_dates_that_contradict_each_other_settle_nothing():
     assert read("03/04/2025", "13/04/2025", "04/13/2025")[1] == ["ambiguous_sheet_date", "", ""]
 
