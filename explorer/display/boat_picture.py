@@ -1,10 +1,11 @@
-"""The look at boat, line and disk: drawn from the numbers of a view whose scene is "boat"."""
+"""Boat, line and disk from the side, and the view down: drawn from a view whose scene is "boat"."""
 
 from collections.abc import Mapping
 from itertools import pairwise
 from math import cos, radians, sin
 
 from explorer.display.shapes import drawing, ink, path, shape
+from explorer.display.view_down_picture import draw_view_down
 
 __all__ = ["draw_boat"]
 
@@ -18,8 +19,8 @@ MARK_WIDTHS = {1.0: (18.0, 3.0), 2.0: (38.0, 7.0), 3.0: (38.0, 6.0)}  # short, l
 Figures = Mapping[str, float | tuple[float, ...]]
 
 
-def draw_boat(figures: Figures, marks_to_long: int, label: str) -> str:
-    """Return boat, line, marks, water and disk as an SVG picture.
+def draw_boat(figures: Figures, marks_to_long: int, label: str, words: str) -> str:
+    """Return boat, line, marks, water and disk as an SVG picture, and the disk from above.
 
     The disk fades with its clearness, which the contrast law of `explorer.analysis.contrast` gives.
 
@@ -31,6 +32,8 @@ def draw_boat(figures: Figures, marks_to_long: int, label: str) -> str:
         Short marks from one long mark to the next.
     label : str
         What it shows, in words.
+    words : str
+        What the view down is called in the picture.
 
     Returns
     -------
@@ -43,6 +46,8 @@ def draw_boat(figures: Figures, marks_to_long: int, label: str) -> str:
     parts += [_surface(figures), _boat(figures)]
     if not _number(figures, "in_water"):
         parts.append(_disk(LINE_X - 128, 92, 50, 16, 1.0))
+    else:
+        parts.append(draw_view_down(figures, _opacity(figures), words))
     if _number(figures, "sunglasses"):
         parts.append(
             shape("rect", width=WIDTH, height=HEIGHT, fill=ink("black"), opacity=0.34)
@@ -119,8 +124,12 @@ def _under_water(figures: Figures) -> str:
         parts.append(_fronds(LINE_X + 0.6 * (x - LINE_X)))
     if is_seen:
         size = 44 + 26 * clearness
-        parts.append(_disk(x, y, size, 0.34 * size, FAINTEST + (1 - FAINTEST) * clearness))
+        parts.append(_disk(x, y, size, 0.34 * size, _opacity(figures)))
     return "".join(parts)
+
+
+def _opacity(figures: Figures) -> float:
+    return FAINTEST + (1 - FAINTEST) * _number(figures, "disk_clearness")
 
 
 def _part(end: tuple[float, float], share: float) -> tuple[float, float]:

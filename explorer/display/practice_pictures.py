@@ -59,7 +59,8 @@ def _described(view: View, first: int = 0) -> str:
 
 
 def _boat(view: View, rules: PracticeRules) -> str:
-    return draw_boat(view.figures, LINES[rules.line].marks_to_long, _described(view, 1))
+    words = say("training.view_down", language=rules.language)
+    return draw_boat(view.figures, LINES[rules.line].marks_to_long, _described(view, 1), words)
 
 
 def _bench(view: View, rules: PracticeRules) -> str:

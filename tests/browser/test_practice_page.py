@@ -406,8 +406,19 @@ def test_every_screen_is_free_of_barriers_that_axe_finds(learner: Learner, theme
             learner.press("All exercises")
         learner.open(title)
         look(title)
+    for name in ("Ada", "Ben"):
+        for code, text in (("do:join", name), (f"do:write:{name}", "4.2")):
+            turn = learner.turn()
+            page.locator(f'.stage-field[data-code="{code}"]').fill(text)
+            page.keyboard.press("Enter")
+            learner.after(turn)
+    learner.press("Show all readings")
+    look("all shown")
     learner.press("A page to keep")
     look("keep")
+    learner.press("Erase everything")
+    look("erase")
+    learner.press("Yes, erase everything")
     learner.open("Labels and sheet")
     learner.press("Hand the papers in")
     look("score")
@@ -476,6 +487,7 @@ def test_whole_visit_by_keyboard_goes_through_the_check_and_appears_on_the_map(l
     found = re.search(r"([\d.]+)", shown)
     assert found, shown
     assert float(found[1]) == pytest.approx(depth, abs=0.051), shown
+    assert Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"] == []
     page.get_by_role("button", name="Back to the practice").click()
     page.wait_for_function(
         "() => document.querySelector('.stage h1')?.textContent.startsWith('A whole visit')"

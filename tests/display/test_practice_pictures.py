@@ -26,8 +26,15 @@ WORDS = {"middle": "middle", "agree": "agree", "bottle": "bottle", "filter": "fi
 
 
 def disk_opacity(figures) -> float | None:
-    found = ElementTree.fromstring(draw_boat(figures, 10, "A boat.")).find(f".//{SVG}g[@class='secchi-disk']")
-    return None if found is None else float(found.get("opacity"))
+    """Return how plainly the disk is drawn: as plainly from above as from the side."""
+    svg = ElementTree.fromstring(draw_boat(figures, 10, "A boat.", "down"))
+    found = {
+        each.get("opacity")
+        for name in ("secchi-disk", "disk-from-above")
+        for each in svg.iterfind(f".//{SVG}g[@class='{name}']")
+    }
+    assert len(found) < 2
+    return float(found.pop()) if found else None
 
 
 def lowered(seed: int, marks: int):
@@ -64,7 +71,7 @@ def test_opacity_is_even_steps_of_the_published_contrast():
 
 def test_marks_stand_where_the_line_has_them():
     shown = list(lowered(3, 12))[-1]
-    svg = ElementTree.fromstring(draw_boat(shown.figures, 10, "A boat."))
+    svg = ElementTree.fromstring(draw_boat(shown.figures, 10, "A boat.", "down"))
     marks = [each for each in svg.iter(f"{SVG}rect") if each.get("width") in ("18", "38")]
     kinds = shown.figures["mark_kinds"]
     assert len(marks) == len(kinds) + kinds.count(3.0)  # a double mark is two
