@@ -19,6 +19,7 @@ from explorer.command import (
     practice,
     quality,
     settings,
+    summary,
 )
 from explorer.command.terminal import FAILED, REFUSED, STOPPED, report_of
 from explorer.model.errors import ExplorerError, nearest_name
@@ -36,6 +37,7 @@ COMMANDS = {
     "freezer": freezer,
     "lacking": lacking,
     "quality": quality,
+    "summary": summary,
     "practice": practice,
 }
 

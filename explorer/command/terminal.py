@@ -1,19 +1,34 @@
 """What a command says in the terminal, how it ends, and where what went wrong is written."""
 
 import signal
+import sys
 import tempfile
 import traceback
+from collections.abc import Callable
 from pathlib import Path
 from typing import NoReturn
 
 import platformdirs
 
-__all__ = ["FAILED", "REFUSED", "STOPPED", "count_of", "log_file", "report_of", "stop_at_signals", "tell"]
+__all__ = [
+    "FAILED",
+    "REFUSED",
+    "STOPPED",
+    "count_of",
+    "log_file",
+    "progress_bar",
+    "report_of",
+    "stop_at_signals",
+    "tell",
+]
 
 # Exit statuses
 STOPPED = 0  # done; or stopped by Ctrl-C, by closing the terminal or by a signal; or only help was asked for
 FAILED = 1  # something went wrong in the program or in its server
 REFUSED = 2  # a wrong argument, a record that cannot be opened, a port that is taken
+
+
+BAR_CELLS = 24
 
 
 def tell(*lines: str) -> None:
@@ -31,6 +46,33 @@ def count_of(number: int, thing: str) -> str:
     ('1 water', '12 waters')
     """
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
+def progress_bar(words: str) -> Callable[[int, int], None]:
+    """Return what shows on one line of a terminal how far something is; elsewhere nothing is shown.
+
+    Parameters
+    ----------
+    words : str
+        What is being done.
+
+    Returns
+    -------
+    callable
+        To be called with how many are done, and of how many; the last call ends the line.
+
+    Examples
+    --------
+    >>> progress_bar("Hand-outs")(1, 12)
+    """
+
+    def show(done: int, of: int) -> None:
+        if sys.stderr.isatty():
+            bar = "#" * (BAR_CELLS * done // max(of, 1))
+            end = "\n" if done >= of else ""
+            print(f"\r{words} [{bar:.<{BAR_CELLS}}] {done} of {of}", end=end, file=sys.stderr, flush=True)
+
+    return show
 
 
 def stop_at_signals() -> None:

@@ -1,15 +1,12 @@
-"""One station's whole story as it crosses from the record to the screen, and whoever can tell it."""
+"""One station's whole story as it crosses from the record to the screen."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Protocol
 
 import pandas as pd
 
 from explorer.model.places import Lake, Station
-from explorer.model.programme import Programme
 
-__all__ = ["ReadingSource", "StationHistory"]
+__all__ = ["StationHistory"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +27,3 @@ class StationHistory:
     lake: Lake
     readings: pd.DataFrame
     version: int
-
-
-class ReadingSource(Protocol):
-    """Whatever gives readings station by station: a record, or a frame in a test."""
-
-    @property
-    def programme(self) -> Programme:
-        """The settings by which it is judged."""
-        ...
-
-    def chunks(self, stations: int = 64) -> Iterator[pd.DataFrame]:
-        """Yield readings of so many stations at a time, columns of `READINGS`."""
-        ...

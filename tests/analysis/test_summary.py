@@ -1,27 +1,20 @@
-"""A record's summary: every station once, its last season's class, flat memory, progress."""
+"""A record's summary: every station once, its last season's class, its trends."""
 
-from collections.abc import Iterator
-from datetime import date
-
+import numpy as np
 import pandas as pd
+import pytest
 
 from explorer.analysis.class_schemes import schemes
-from explorer.analysis.summary import StationSummary, summarise, summary_frame
+from explorer.analysis.newest_series import newest_series
+from explorer.analysis.season_table import season_table
+from explorer.analysis.station_trends import judged_trends, series_trends
+from explorer.analysis.summary import TREND_COLUMNS, summary_frame
 from explorer.model.programme import Programme
+from explorer.model.readings import SEASONS, empty_frame
+from explorer.model.trends import Trend
 
 KINDS = pd.Series({"A": "lake", "B": "stream", "C": "pond", "D": "lake"})
-
-
-class Source:
-    """Two chunks: stations A and B, then C; D has no readings; X is not asked for."""
-
-    programme = Programme()
-
-    def chunks(self, stations: int = 64) -> Iterator[pd.DataFrame]:
-        yield pd.concat(
-            [season("A", 2023, [3.0] * 5), season("A", 2024, [1.5] * 5), season("B", 2024, [1.0] * 5)]
-        )
-        yield pd.concat([season("C", 2024, [2.0] * 2), season("X", 2024, [2.0] * 5)])
+PROGRAMME = Programme()
 
 
 def season(station: str, year: int, depths: list[float]) -> pd.DataFrame:
@@ -34,62 +27,60 @@ def season(station: str, year: int, depths: list[float]) -> pd.DataFrame:
     )  # fmt: skip
 
 
-def summaries() -> dict[str, StationSummary]:
-    found = list(summarise(Source(), schemes().values(), KINDS))
-    assert len(found) == len({each.station_code for each in found})
-    return {each.station_code: each for each in found}
+@pytest.fixture(scope="module")
+def frame() -> pd.DataFrame:
+    """A and B over twelve seasons, A getting clearer; C with two visits; D without readings."""
+    random = np.random.default_rng(3)
+    readings = pd.concat(
+        [season("A", 2010 + n, (2.0 + 0.3 * n + random.normal(0, 0.1, 5)).tolist()) for n in range(12)]
+        + [season("B", 2010 + n, (1.0 + random.normal(0, 0.1, 5)).tolist()) for n in range(12)]
+        + [season("C", 2024, [2.0] * 2)],
+        ignore_index=True,
+    )
+    days = readings.groupby("station_code")["taken_on"]
+    visits = days.agg(visits="nunique", first_visit="min", last_visit="max")
+    trends = judged_trends(series_trends(newest_series(readings, PROGRAMME), PROGRAMME), PROGRAMME)
+    seasons = season_table(readings, PROGRAMME)
+    return summary_frame(visits, seasons, trends, schemes().values(), PROGRAMME, KINDS)
 
 
-def test_summarise_gives_every_wanted_station_once_also_without_readings() -> None:
-    assert sorted(summaries()) == ["A", "B", "C", "D"]
-    nothing = summaries()["D"]
-    assert (nothing.visits, nothing.first_visit, nothing.last_visit) == (0, None, None)
-    assert (nothing.seasons, nothing.classes) == ({}, {})
-
-
-def test_summarise_takes_the_class_of_the_last_season_with_data() -> None:
-    found = summaries()["A"]
-    assert (found.visits, found.first_visit, found.last_visit) == (10, date(2023, 5, 10), date(2024, 9, 10))
-    assert found.seasons == {"secchi_depth": 2}
-    latest = found.classes["carlson_simpson_1996"]
-    assert (latest.year, latest.label, latest.quantity) == (2024, "eutrophic", "secchi_depth")
-    assert latest.sureness
-    assert found.classes["oecd_1982_fixed"].missing == "year_needed"
-
-
-def test_summarise_says_why_there_is_no_class() -> None:
-    assert summaries()["B"].classes["carlson_simpson_1996"].missing == "stream"
-    few = summaries()["C"].classes["carlson_simpson_1996"]
-    assert (few.missing, few.visits, few.label, few.sureness) == ("too_few_visits", 2, "", "")
-
-
-def test_summarise_reports_progress_up_to_all_stations() -> None:
-    steps: list[tuple[int, int]] = []
-    for _ in summarise(Source(), [], KINDS, lambda done, total: steps.append((done, total))):
-        pass
-    assert steps == [(2, 4), (3, 4), (4, 4)]
-
-
-def test_summarise_reads_no_further_than_it_is_asked() -> None:
-    read = []
-
-    class Counting(Source):
-        def chunks(self, stations: int = 64) -> Iterator[pd.DataFrame]:
-            for number, chunk in enumerate(super().chunks(stations)):
-                read.append(number)
-                yield chunk
-
-    next(summarise(Counting(), [], KINDS))
-    assert read == [0]
-
-
-def test_summary_frame_has_one_row_a_station_with_class_or_reason() -> None:
-    frame = summary_frame(summaries().values())
+def test_every_wanted_station_stands_once_also_without_readings(frame: pd.DataFrame) -> None:
     assert frame.index.tolist() == ["A", "B", "C", "D"]
-    assert frame["carlson_simpson_1996"].tolist()[:3] == ["eutrophic", "stream", "too_few_visits"]
-    assert frame.loc["A", "carlson_simpson_1996_year"] == 2024
-    assert pd.isna(frame.loc["D", "carlson_simpson_1996"])
+    nothing = frame.loc["D"]
+    assert (nothing["visits"], nothing["secchi_depth_seasons"], nothing["secchi_depth_trend"]) == (0, 0, "")
+    assert pd.isna(nothing["first_visit"])
 
 
-def test_summary_frame_of_nothing_is_empty() -> None:
-    assert summary_frame([]).empty
+def test_class_is_that_of_the_last_season_or_says_why_there_is_none(frame: pd.DataFrame) -> None:
+    assert frame["carlson_simpson_1996"].tolist() == ["oligotrophic", "stream", "too_few_visits", ""]
+    assert frame.loc["A", ["carlson_simpson_1996_year", "visits", "secchi_depth_seasons"]].tolist() == [
+        2021,
+        60,
+        12,
+    ]
+    assert frame.loc["A", "carlson_simpson_1996_sureness"]
+    assert frame.loc["C", "carlson_simpson_1996_sureness"] == ""
+    assert frame.loc["A", "oecd_1982_fixed"] == "year_needed"
+
+
+def test_trend_stands_with_the_numbers_behind_it(frame: pd.DataFrame) -> None:
+    assert frame["secchi_depth_trend"].tolist() == ["rising", "no_trend_found", "too_few_years", ""]
+    clearer = frame.loc["A"]
+    assert clearer["secchi_depth_slope_low"] < 0.3 < clearer["secchi_depth_slope_high"]
+    assert (clearer["secchi_depth_years"], clearer["secchi_depth_months"]) == (12, 5)
+    assert frame.loc["B", "secchi_depth_smallest_found"] > 0
+
+
+def test_columns_of_a_trend_are_those_that_a_trend_has() -> None:
+    assert set(TREND_COLUMNS) - {"trend"} <= set(Trend.__slots__)
+
+
+def test_quantities_without_a_reading_have_no_column(frame: pd.DataFrame) -> None:
+    assert not [name for name in frame if name.startswith("chlorophyll")]
+
+
+def test_record_without_readings_has_its_stations() -> None:
+    visits = pd.DataFrame({"visits": [], "first_visit": [], "last_visit": []})
+    frame = summary_frame(visits, empty_frame(SEASONS), {}, schemes().values(), PROGRAMME, KINDS)
+    assert frame["visits"].tolist() == [0] * 4
+    assert frame["carlson_simpson_1996"].tolist() == [""] * 4

@@ -30,11 +30,12 @@ VALUES (?, ?, ?, ?, '10:30', 'surface', ?, ?, '', 0, 'accepted', '', 'm', ?, 1, 
 """
 
 
-def make_large_record(path: Path, *, stations: int = 500, per_quantity: int = 500) -> Path:
+def make_large_record(path: Path, *, stations: int = 500, per_quantity: int = 500, seasons: int = 0) -> Path:
     """Return a new record of stations x 4 quantities x per_quantity readings, seeded and always the same.
 
     Rows are written with the driver's own executemany: the ledger checks what people bring, and here nothing
-    needs checking. Every visit has one reading of each quantity; one in twenty is below its limit.
+    needs checking. Every visit has one reading of each quantity; one in twenty is below its limit. Where
+    `seasons` are given, there is instead one visit in each month from May to September of so many years.
     """
     create_record(path, 'name = "A large programme"\n', QUANTITIES.values())
     lakes = tuple(_lake(number) for number in range(stations))
@@ -48,8 +49,8 @@ def make_large_record(path: Path, *, stations: int = 500, per_quantity: int = 50
         quantities = dict(connection.exec_driver_sql("SELECT code, quantity_id FROM quantities").all())
         cursor = connection.connection.cursor()
         for station in range(1, stations + 1):
-            days = _days(random, per_quantity)
-            visits = range((station - 1) * per_quantity + 1, station * per_quantity + 1)
+            days = _season_days(random, seasons) if seasons else _days(random, per_quantity)
+            visits = range((station - 1) * len(days) + 1, station * len(days) + 1)
             cursor.executemany(_VISIT, [(one, station, day) for one, day in zip(visits, days, strict=True)])
             for code in LINKED_PANELS:
                 cursor.executemany(_READING, _readings(random, visits, station, quantities[code], days))
@@ -58,6 +59,15 @@ def make_large_record(path: Path, *, stations: int = 500, per_quantity: int = 50
 
 def _days(random: np.random.Generator, count: int) -> list[str]:
     return np.datetime_as_string(FIRST_DAY + np.sort(random.integers(0, DAYS, count))).tolist()
+
+
+def _season_days(random: np.random.Generator, seasons: int) -> list[str]:
+    days = random.integers(1, 28, (seasons, 5)).tolist()
+    return [
+        f"{2000 + year}-{month:02d}-{day:02d}"
+        for year, of_season in enumerate(days)
+        for month, day in enumerate(of_season, 5)
+    ]
 
 
 def _readings(
