@@ -7,15 +7,18 @@ from explorer.demo import demo_folder
 from explorer.records.record import Record, open_record
 
 __all__ = [
+    "ONLY_READS_VARIABLE",
     "RECORD_VARIABLE",
     "WRITER_VARIABLE",
     "default_place",
     "default_record",
     "default_writer",
     "introduce",
+    "only_reads",
 ]
 
 RECORD_VARIABLE = "STATION_EXPLORER_RECORD"  # environment variable that names a record
+ONLY_READS_VARIABLE = "STATION_EXPLORER_ONLY_READS"  # set for a page whose address holds no token
 WRITER_VARIABLE = "STATION_EXPLORER_WRITER"  # set by a command that was told who writes
 
 
@@ -57,6 +60,17 @@ def default_writer() -> str:
     True
     """
     return os.environ.get(WRITER_VARIABLE, "")
+
+
+def only_reads() -> bool:
+    """Return whether this is a page that was started without leave to write.
+
+    Examples
+    --------
+    >>> only_reads() == bool(os.environ.get(ONLY_READS_VARIABLE))
+    True
+    """
+    return bool(os.environ.get(ONLY_READS_VARIABLE))
 
 
 def introduce(place: Path) -> str:

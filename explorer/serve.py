@@ -15,7 +15,7 @@ from typing import Any
 
 import psutil
 
-from explorer.default_record import RECORD_VARIABLE, WRITER_VARIABLE
+from explorer.default_record import ONLY_READS_VARIABLE, RECORD_VARIABLE, WRITER_VARIABLE
 from explorer.model.errors import ExplorerError
 from explorer.page_token import logging_settings, new_token
 from explorer.ports import HOST, choose_port
@@ -118,7 +118,7 @@ def served_page(
                 server = subprocess.Popen(
                     [sys.executable, "-m", "voila", str(notebook)],
                     cwd=run_folder,  # where voila.json is looked for first
-                    env=_environment(record, run_folder, writer if writable else ""),
+                    env=_environment(record, run_folder, writer if writable else "", writable=writable),
                     stdin=subprocess.DEVNULL,
                     stdout=output,
                     stderr=subprocess.STDOUT,
@@ -174,12 +174,13 @@ def _settings(
     }
 
 
-def _environment(record: Path, run_folder: Path, writer: str) -> dict[str, str]:
+def _environment(record: Path, run_folder: Path, writer: str, *, writable: bool) -> dict[str, str]:
     """Return the server's environment, without the user's own notebook settings and startup files."""
     return {
         **os.environ,
         RECORD_VARIABLE: str(record.absolute()),
         WRITER_VARIABLE: writer,
+        ONLY_READS_VARIABLE: "" if writable else "yes",
         RUN_VARIABLE: str(run_folder),
         "JUPYTER_PATH": str(_DATA_FOLDER),
         "JUPYTER_PREFER_ENV_PATH": "1",

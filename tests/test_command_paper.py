@@ -248,7 +248,7 @@ def test_quality_writes_both_forms_and_refuses_an_empty_season(tmp_path: Path, c
     assert "D21-06" in text_of(tmp_path / "q.pdf")
     assert any(row["value"] == "D21-06" for row in rows_of(tmp_path / "q.csv"))
     assert command.main(["quality", "--season", "1999", "--out", str(tmp_path / "none.pdf")]) == REFUSED
-    assert "there is no season 1999 to report on" in capsys.readouterr().out
+    assert "there is no season 1999 to report on" in capsys.readouterr().err
     assert not (tmp_path / "none.pdf").exists()
 
 

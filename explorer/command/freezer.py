@@ -47,26 +47,17 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
-    from explorer.display.freezer_page import build_freezer_page
-    from explorer.display.label_page import frozen_labels
     from explorer.display.paper_files import page_text
-    from explorer.display.visit_lists import build_hand_over_page
-    from explorer.intake.freezer_list import frozen_samples
+    from explorer.display.season_papers import freezer_pages
     from explorer.intake.label_register import given_codes
-    from explorer.intake.season_report import season_plan
 
     today = options.day or date.today()
     record = open_named(options.record)
     try:
-        containers = _containers(record, options)
-        plan = season_plan(record, today.year)
         given = given_codes(register_of(record))
-        samples = frozen_samples(containers, given, plan, record.programme.quality, today)
-        page = build_freezer_page(samples, record.programme, today=today)
+        page, hand_over = freezer_pages(record, given, today, _containers(record, options))
         if options.hand_over is not None:
-            labels, days = frozen_labels(samples, record.programme.language)
-            sheet = build_hand_over_page(labels, days, record.programme)
-            write_page(sheet, options.hand_over, made_on=today)
+            write_page(hand_over, options.hand_over, made_on=today)
         if options.out is None:
             tell(page_text(page))
         else:
@@ -76,19 +67,17 @@ def run(options: argparse.Namespace) -> int:
     return STOPPED
 
 
-def _containers(record: "Record", options: argparse.Namespace) -> "pd.DataFrame":
-    """Return the rows of the freezer logs that are named, else of those in the record."""
+def _containers(record: "Record", options: argparse.Namespace) -> "pd.DataFrame | None":
+    """Return the rows of the freezer logs that are named, None where none is."""
     import pandas as pd
 
     from explorer.intake.own_headings import heading_names
     from explorer.intake.reading import read_file
     from explorer.model.errors import ExplorerError
     from explorer.model.problems import describe_problems
-    from explorer.records.container_entry import container_list
 
     if not options.log:
-        kept = container_list(record)
-        return kept[(kept["kind"] == "freezer_log").to_numpy()]
+        return None
     frames = []
     for place in options.log:
         try:

@@ -4,7 +4,7 @@ import argparse
 from datetime import date
 
 from explorer.command.options import add_record_option, place_option
-from explorer.command.paper import add_season_option, facts_of, open_named, season_of, write_page
+from explorer.command.paper import add_season_option, open_named, season_of, write_page
 from explorer.command.terminal import STOPPED, tell
 
 __all__ = ["DESCRIPTION", "ENDING", "SUMMARY", "add_options", "run"]
@@ -32,14 +32,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
-    from explorer.display.lacking_page import build_lacking_page
     from explorer.display.paper_files import page_text
-    from explorer.intake.season_report import season_report
+    from explorer.display.season_papers import lacking_page
 
     record = open_named(options.record)
     try:
-        report = season_report(record, season_of(record, options.season))
-        page = build_lacking_page(report, facts_of(record), today=date.today())
+        page = lacking_page(record, season_of(record, options.season), date.today())
     finally:
         record.close()
     if options.out is None:

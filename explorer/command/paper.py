@@ -11,13 +11,11 @@ from explorer.model.errors import ExplorerError
 
 if TYPE_CHECKING:
     from explorer.display.paper_tables import PaperPage
-    from explorer.display.record_facts import RecordFacts
     from explorer.records.record import Record
 
 __all__ = [
     "add_season_option",
     "date_option",
-    "facts_of",
     "open_named",
     "register_of",
     "season_of",
@@ -77,13 +75,6 @@ def open_named(place: Path | None) -> "Record":
     where = default_place() if place is None else place
     tell(introduce(where))
     return open_record(where)
-
-
-def facts_of(record: "Record") -> "RecordFacts":
-    """Return what stands beside numbers that leave the record."""
-    from explorer.display.record_facts import RecordFacts
-
-    return RecordFacts(record.title, record.path, record.version(), record.settings_hash)
 
 
 def register_of(record: "Record") -> Path:

@@ -4,8 +4,8 @@ import argparse
 from datetime import date
 
 from explorer.command.options import add_record_option, place_option
-from explorer.command.paper import add_season_option, facts_of, open_named, season_of, write_page
-from explorer.command.terminal import REFUSED, STOPPED, tell
+from explorer.command.paper import add_season_option, open_named, season_of, write_page
+from explorer.command.terminal import STOPPED
 
 __all__ = ["DESCRIPTION", "ENDING", "SUMMARY", "add_options", "run"]
 
@@ -33,16 +33,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
-    from explorer.display.quality_page import build_quality_page, nothing_taken
-    from explorer.intake.season_report import season_report
+    from explorer.display.season_papers import quality_page
 
     record = open_named(options.record)
     try:
-        report = season_report(record, season_of(record, options.season))
-        if report.is_empty:
-            tell(nothing_taken(report))
-            return REFUSED
-        page = build_quality_page(report, facts_of(record), made_on=date.today())
+        page = quality_page(record, season_of(record, options.season), date.today())
     finally:
         record.close()
     write_page(page, options.out, made_on=date.today())

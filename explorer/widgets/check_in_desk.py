@@ -27,6 +27,7 @@ from explorer.widgets.decision_form import DecisionForm
 from explorer.widgets.file_drop import MOST_BYTES, FileDrop
 from explorer.widgets.fold import Fold
 from explorer.widgets.keep_bar import KeepBar
+from explorer.widgets.paper_form import PaperForm
 from explorer.widgets.style import desk_style_html
 
 __all__ = ["CheckInDesk"]
@@ -46,6 +47,8 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         An open record. Of one that takes no changes, files are looked at and nothing lands.
     writer : str
         Who writes, as typed; can be typed on the screen as well.
+    only_looks : bool
+        Whether nothing may land, whatever the record takes.
 
     Attributes
     ----------
@@ -58,7 +61,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
     files = traitlets.Tuple()
     checked = traitlets.Instance(CheckIn, allow_none=True)
 
-    def __init__(self, record: Record, writer: str = "") -> None:
+    def __init__(self, record: Record, writer: str = "", *, only_looks: bool = False) -> None:
         super().__init__()
         self._record = record
         self._language = language = record.programme.language
@@ -73,7 +76,8 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         self.remark = self._field("remark")
         self.land = self._button("land_title", self.let_land)
         self.decisions = DecisionForm(self.decide, language)
-        self._refused = self._why_nothing_lands()
+        self._refused = self._why_nothing_lands(only_looks=only_looks)
+        self.papers = None if self._refused else PaperForm(record, language)
         self.children = self._arranged()
         self.add_class("check-in-desk")
         self.observe(self._look, names="files")
@@ -89,7 +93,9 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         said = (say(f"desk.{each}", language=self._language) for each in (code, f"{code}_hint"))
         return ipywidgets.Text(value=value, description=next(said), placeholder=next(said))
 
-    def _why_nothing_lands(self) -> str:
+    def _why_nothing_lands(self, *, only_looks: bool) -> str:
+        if only_looks:
+            return say("desk.started_to_look", language=self._language)
         try:
             self._record.check_writable()
         except ExplorerError as error:
@@ -110,7 +116,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
                 self.landing,
             ]
         )
-        waiting = [] if self._refused else [self.decisions.widget]
+        waiting = [self.papers.fold.widget, self.decisions.widget] if self.papers else []
         style = ipywidgets.HTML(desk_style_html())
         incoming = ipywidgets.HBox([self.drop, self.clear])
         if not self._refused:

@@ -24,6 +24,9 @@ class FileDrop(anywidget.AnyWidget):
         were too large.
     language : str
         Language of the words.
+    name : str
+        What the files are: "files", or "list" of visits; its words are `desk.choose_<name>` and
+        `desk.drop_<name>`.
     """
 
     _esm = Path(__file__).with_name("file_drop.js")
@@ -31,9 +34,14 @@ class FileDrop(anywidget.AnyWidget):
     most = traitlets.Int(MOST_BYTES).tag(sync=True)
 
     def __init__(
-        self, take: Callable[[list[tuple[str, bytes]], list[str]], None], language: str = "en"
+        self,
+        take: Callable[[list[tuple[str, bytes]], list[str]], None],
+        language: str = "en",
+        name: str = "files",
     ) -> None:
-        super().__init__(words={code: say(f"desk.{code}", language=language) for code in ("choose", "drop")})
+        super().__init__(
+            words={code: say(f"desk.{code}_{name}", language=language) for code in ("choose", "drop")}
+        )
         self._take = take
         self._pieces: list[bytes] = []
         self._files: list[tuple[str, bytes]] = []

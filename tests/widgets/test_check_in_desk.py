@@ -1,12 +1,18 @@
+from pathlib import Path
+
 import pytest
 
+from explorer import command
 from explorer.demo import demo_folder
+from explorer.intake.tables import read_grids
+from explorer.model.errors import ExplorerError
 from explorer.records.new_record import make_record
 from explorer.records.past import changes_of
 from explorer.records.record import open_record
 from explorer.records.waiting import WAITING, waiting_count, waiting_readings
 from explorer.widgets import CheckInDesk
 from explorer.widgets.file_drop import FileDrop
+from explorer.widgets.paper_form import FREEZER_FILES, SEASON_FILES, VISIT_FILES
 
 STATIONS = """code,name,lake_code,longitude_deg,latitude_deg,bottom_depth_m,is_index
 HM1,Middle,HM,-30.01,45.02,2.4,yes
@@ -136,6 +142,67 @@ def test_corrected_file_shows_what_differs_before_it_lands(county):
     assert fold.expanded
     assert "<td>1.6</td><td>1.7</td><td>changed</td>" in fold.widget.html
     assert county.history("HM1").readings["value"].tolist() == [1.5, 1.6]
+
+
+def test_page_that_was_started_to_look_lets_nothing_land(county):
+    desk = CheckInDesk(county, "M. Oak", only_looks=True)
+    desk.take([("sheet.csv", SOUND)], [])
+    assert "--dry-run" in desk.landing.children[0].value
+    assert desk.papers is None
+    assert not {desk.land, desk.decisions.widget} & set(all_widgets(desk))
+
+
+def all_widgets(widget):
+    yield widget
+    for each in getattr(widget, "children", ()):
+        yield from all_widgets(each)
+
+
+def test_papers_of_a_month_are_those_of_the_command(county, tmp_path, capsys):
+    place = Path(county.path)
+    form = CheckInDesk(county, "M. Oak").papers
+    form.take_list([("visits.csv", b"Station,Date\nHM1,2026-06-14\n")], [])
+    assert form.month.disabled
+    made = dict(form.visit_file(kind) for kind in VISIT_FILES)
+    (tmp_path / "visits.csv").write_bytes(b"Station,Date\nHM1,2026-06-14\n")
+    out = tmp_path / "out"
+    arguments = [
+        "labels",
+        "--record",
+        str(place),
+        "--visits",
+        str(tmp_path / "visits.csv"),
+        "--out",
+        str(out),
+    ]
+    assert command.main(arguments) == 0
+    assert "Sample codes: 0 new." in capsys.readouterr().out, "the same visit has its code already"
+    written = {each.name: each.read_bytes() for each in out.iterdir() if each.name in VISIT_FILES.values()}
+    kept = {name.replace("_2026-06", ""): content for name, content in made.items()}
+    rows = [read_grids("a.xlsx", each.pop("data_sheet.xlsx"))[0].rows for each in (written, kept)]
+    assert rows[0] == rows[1]
+    assert kept == written
+    form.forget.click()
+    form.month.value = "June"
+    with pytest.raises(ExplorerError, match="no month"):
+        form.visit_file("labels")
+
+
+def test_lists_of_season_and_freezer_are_made_on_the_desk(county):
+    desk = CheckInDesk(county, "M. Oak")
+    desk.take([("sheet.csv", SOUND)], [])
+    desk.land.click()
+    form = desk.papers
+    form.season.value = "2025"
+    for kind in SEASON_FILES:
+        name, content = form.season_file(kind)
+        assert "2025" in name
+        assert content.startswith(b"%PDF") or name.endswith(".csv")
+    for kind in FREEZER_FILES:
+        assert form.freezer_file(kind)[1].startswith(b"%PDF")
+    form.season.value = "1999"
+    with pytest.raises(ExplorerError, match="1999"):
+        form.season_file("quality")
 
 
 def test_demo_is_looked_at_and_takes_nothing(demo_record):
