@@ -13,6 +13,7 @@ from explorer.command import (
     explore,
     freezer,
     go_back,
+    handout,
     labels,
     lacking,
     new_record,
@@ -39,6 +40,7 @@ COMMANDS = {
     "quality": quality,
     "summary": summary,
     "practice": practice,
+    "handout": handout,
 }
 
 

@@ -145,7 +145,7 @@ def write_page(page: "PaperPage", where: Path, *, made_on: date) -> None:
     write_file(where, maker())
 
 
-def write_file(where: Path, content: bytes, *, keep: bool = False) -> bool:
+def write_file(where: Path, content: bytes, *, keep: bool = False, quiet: bool = False) -> bool:
     """Write a file and say so.
 
     Parameters
@@ -156,6 +156,8 @@ def write_file(where: Path, content: bytes, *, keep: bool = False) -> bool:
         All of it.
     keep : bool
         Whether a file that is there already stays as it is: somebody may have written into it.
+    quiet : bool
+        Whether nothing is said of a written file, as of one among many.
 
     Returns
     -------
@@ -179,5 +181,6 @@ def write_file(where: Path, content: bytes, *, keep: bool = False) -> bool:
             f"{where} cannot be written: {error.strerror or error}. Close it where it is open, or name "
             "another."
         ) from error
-    tell(f"Written: {where}")
+    if not quiet:
+        tell(f"Written: {where}")
     return True

@@ -162,6 +162,9 @@ def _picture(basis: MeetingBasis) -> VisitRows:
     return VisitRows(
         basis.say("alt_next", count=str(len(visited)), all=str(len(months))),
         tuple(say(f"month_short.{month}", language=basis.language) for month in months),
-        (season.label(basis.year), season.label(basis.year + 1)),
+        (
+            basis.say("row_seen", year=season.label(basis.year)),
+            basis.say("row_due", year=season.label(basis.year + 1)),
+        ),
         tuple(points),
     )

@@ -3,7 +3,7 @@
 import numpy as np
 
 from explorer.analysis.central_value import NOTHING, central_values
-from explorer.display.meeting_basis import MeetingBasis
+from explorer.display.meeting_basis import CLARITY, MeetingBasis
 from explorer.display.meeting_values import IndexRows, MeetingPoint, MeetingStep
 from explorer.display.station_words import capitalised
 from explorer.display.together import Together, together_values
@@ -112,7 +112,9 @@ def _picture(basis: MeetingBasis, found: Together) -> IndexRows:
         )
         for code, index in shown
     )  # fmt: skip
-    names = tuple(capitalised(basis.name(code)) for code, _ in shown)
+    names = tuple(
+        basis.say("low_clarity") if code in CLARITY else capitalised(basis.name(code)) for code, _ in shown
+    )
     said = ", ".join(f"{name} {index:.0f}" for name, (_, index) in zip(names, shown, strict=True))
     ends = (basis.say("end_clear"), basis.say("end_rich"))
     return IndexRows(basis.say("alt_together", said=said), names, ends, points)

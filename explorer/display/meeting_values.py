@@ -55,8 +55,8 @@ class ClassLadder:
     ----------
     alt : str
         What it shows, in words.
-    names : tuple of str
-        The classes.
+    names, letters : tuple of str
+        The classes, and what stands for each where there is little room.
     here : tuple of int
         Where the lake stands: one class, two where both are possible, none.
     points : tuple of MeetingPoint
@@ -65,6 +65,7 @@ class ClassLadder:
 
     alt: str
     names: tuple[str, ...]
+    letters: tuple[str, ...]
     here: tuple[int, ...]
     points: tuple[MeetingPoint, ...]
 

@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from explorer.display.markup import escaped
 from explorer.display.palette import PICTURE_INKS, THEMES
 
-__all__ = ["drawing", "ink", "lettering", "on_paper", "path", "shape"]
+__all__ = ["PREFIX", "drawing", "ink", "lettering", "on_paper", "path", "shape"]
 
-_PREFIX = "--se-"
+PREFIX = "--se-"  # of the page's variables that hold an ink
 
 
 def ink(name: str) -> str:
@@ -23,7 +23,7 @@ def ink(name: str) -> str:
     >>> ink("soft-ink")
     'var(--se-soft-ink)'
     """
-    return f"var({_PREFIX}{name})"
+    return f"var({PREFIX}{name})"
 
 
 def shape(name: str, *inside: str, **attributes: object) -> str:
