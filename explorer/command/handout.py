@@ -17,10 +17,10 @@ __all__ = ["DESCRIPTION", "ENDING", "SUMMARY", "add_options", "run"]
 
 SUMMARY = "write a lake's hand-out, or its meeting as slides"
 DESCRIPTION = (
-    "Writes the five steps of a lake's meeting for paper: two pages (.pdf) or one file for the browser (.html) "
-    "that asks nothing of the internet; with --slides a page a step for a projector. --all writes all three for "
-    "every lake of the record into a folder. Numbers, words and pictures are those of `station-explorer "
-    "meeting`. No observer is named. Only reads the record."
+    "Writes the five steps of a lake's meeting for paper: two pages (.pdf) or one file for the browser "
+    "(.html) that asks nothing of the internet; with --slides a page a step for a projector. --all writes "
+    "all three for every lake of the record into a folder. Words, numbers and pictures are the same in all "
+    "of them. No observer is named. Only reads the record."
 )
 ENDING = (
     "Exit status: 0 when written, 2 when an argument, the record, the lake or the file is refused, 1 when "

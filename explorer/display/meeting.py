@@ -144,7 +144,7 @@ class MeetingRecord:
         made_on : date
             Day of making.
         """
-        basis = self._basis(lake)
+        basis = self.basis(lake)
         language, programme = basis.language, basis.programme
         day = date_text(np.datetime64(made_on), language)
         values: Mapping[str, object] = {"lake": lake.name, "programme": programme.name, "date": day}
@@ -164,7 +164,14 @@ class MeetingRecord:
             made_on=made_on,
         )
 
-    def _basis(self, lake: Lake) -> MeetingBasis:
+    def basis(self, lake: Lake) -> MeetingBasis:
+        """Return what a lake's steps are made from.
+
+        Parameters
+        ----------
+        lake : Lake
+            One of `lakes()`.
+        """
         station = speaking_station(lake, self.record.station_list(), self._visits)
         if station is None:
             raise unknown_name("station", lake.code, self._visits, f"on {lake.name}")

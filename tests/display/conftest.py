@@ -72,3 +72,12 @@ def planned_visits():
         return filled_frame(kinds, cells, len(rows))
 
     return make
+
+
+@pytest.fixture(scope="session")
+def demo_meetings():
+    """The meetings of the demo's lakes, its season tables and trends read once."""
+    from explorer.default_record import default_record
+    from explorer.display.meeting import MeetingRecord
+
+    return MeetingRecord(default_record())

@@ -10,11 +10,10 @@ import pandas as pd
 import pytest
 from plain_language import forbidden_in, reading_grade, syllables
 
-from explorer.analysis.class_schemes import programme_schemes, schemes
+from explorer.analysis.class_schemes import schemes
 from explorer.analysis.season_table import season_table
-from explorer.default_record import default_record
 from explorer.display.judged_seasons import JudgedPeriod
-from explorer.display.meeting_basis import MeetingBasis, speaking_station
+from explorer.display.meeting_basis import MeetingBasis
 from explorer.display.meeting_months import months_step
 from explorer.display.meeting_next import RULES, next_step
 from explorer.display.meeting_pages import build_meeting_pages
@@ -23,11 +22,9 @@ from explorer.display.meeting_together import together_step
 from explorer.display.meeting_values import STEPS, Chart, ClassLadder, MeetingStep
 from explorer.display.meeting_years import shown_trend, years_step
 from explorer.display.together import Together
-from explorer.intake.refresh import current_summaries
 from explorer.model.classes import ClassResult
 from explorer.model.places import WATER_KINDS
 from explorer.model.programme import Programme
-from explorer.model.quantities import QUANTITIES
 from explorer.model.station_trends import StationTrend
 from explorer.model.trends import TREND_VERDICTS, TrendFindings
 
@@ -322,18 +319,8 @@ def test_syllables_of_words_that_are_counted_by_hand():
 
 
 @pytest.fixture(scope="module")
-def demo_bases() -> dict[str, MeetingBasis]:
-    record = default_record()
-    summaries = current_summaries(record)
-    scheme = programme_schemes(record.settings, "", QUANTITIES)[record.programme.scheme]
-    bases = {}
-    for lake in record.lakes().values():
-        station = speaking_station(lake, record.station_list(), {})
-        own = summaries.seasons[summaries.seasons["station_code"] == station.code]
-        trends = {code: each for (at, code), each in summaries.trends.items() if at == station.code}
-        history = record.history(station.code)
-        bases[lake.code] = MeetingBasis(history, own, trends, scheme, record.programme, 2025)
-    return bases
+def demo_bases(demo_meetings) -> dict[str, MeetingBasis]:
+    return {lake.code: demo_meetings.basis(lake) for lake in demo_meetings.lakes()}
 
 
 def test_demo_lakes_say_what_was_planted(demo_bases):
