@@ -1,7 +1,8 @@
 """What the practice screen shows at one moment: words, one picture, papers, and buttons with their keys."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from explorer.display.practice_pictures import picture_of
 from explorer.model.practice import Card, Option, View
@@ -19,11 +20,12 @@ __all__ = [
     "PracticePage",
     "Tile",
     "build_exercise_page",
+    "keys_of",
     "ways_to",
     "with_keys",
 ]
 
-KEYS = "1234567890"
+KEYS = "1234567890abcdefghijklmnopqrstuvwxyz"
 DO, GO = "do:", "go:"  # before the code of an action, and of a way from one screen to another
 
 
@@ -40,7 +42,7 @@ class Button:
     asks : str
         Label of the field that goes with it, empty for none.
     key : str
-        The number key that presses it, empty for none.
+        The number or letter that presses it, empty for none.
     """
 
     code: str
@@ -228,21 +230,54 @@ def ways_to(codes: Iterable[str], language: str) -> tuple[Button, ...]:
     return tuple(Button(GO + code, say(f"training.go_{code}", language=language)) for code in codes)
 
 
-def with_keys(page: PracticePage) -> PracticePage:
-    """Return a page whose first ten buttons have a number key each: tiles, rows, or else its ways.
+def with_keys(page: PracticePage, held: Mapping[str, str] = MappingProxyType({})) -> PracticePage:
+    """Return a page whose buttons have a key each: tiles, rows, or else its ways.
 
     Parameters
     ----------
     page : PracticePage
-        A page whose buttons have none.
+        A page.
+    held : mapping of str to str
+        Keys of the pages before, by the code of the button. While a page shares a button with them, every
+        button keeps its key and a new one gets a key that none has had: a key pressed twice does one thing.
+
+    Examples
+    --------
+    >>> page = PracticePage("exercise", "T", rows=(ButtonRow("", (Button("a", "A"), Button("b", "B"))),))
+    >>> [button.key for button in with_keys(page, {"b": "1", "c": "2"}).rows[0].buttons]
+    ['3', '1']
     """
-    keys = iter(KEYS)
-    tiles = tuple(replace(tile, button=replace(tile.button, key=next(keys, ""))) for tile in page.tiles)
-    rows = tuple(
-        replace(row, buttons=tuple(replace(each, key=next(keys, "")) for each in row.buttons))
-        for row in page.rows
-    )
+    codes = [tile.button.code for tile in page.tiles] + [
+        button.code for row in page.rows for button in row.buttons
+    ]
+    kept = dict(held) if not held.keys().isdisjoint(codes) else {}
+    taken = {kept[code] for code in codes if code in kept}
+    fresh = [key for key in KEYS if key not in kept.values()]
+    again = [key for key in KEYS if key in kept.values() and key not in taken]
+    free = iter((*fresh, *again))
+    keys = {code: kept.get(code) or next(free, "") for code in codes}
+
+    def keyed(button: Button) -> Button:
+        return replace(button, key=keys[button.code])
+
+    tiles = tuple(replace(tile, button=keyed(tile.button)) for tile in page.tiles)
+    rows = tuple(replace(row, buttons=tuple(map(keyed, row.buttons))) for row in page.rows)
     ways = page.ways
-    if not tiles and not rows:
-        ways = tuple(replace(way, key=next(keys, "")) for way in ways)
+    if not codes:
+        ways = tuple(replace(way, key=key) for way, key in zip(ways, KEYS, strict=False))
     return replace(page, tiles=tiles, rows=rows, ways=ways)
+
+
+def keys_of(page: PracticePage, held: Mapping[str, str] = MappingProxyType({})) -> dict[str, str]:
+    """Return the keys of a page's tiles and rows, and of the pages before that share a button with it.
+
+    Parameters
+    ----------
+    page : PracticePage
+        A page of `with_keys`.
+    held : mapping of str to str
+        As for `with_keys`.
+    """
+    buttons = [tile.button for tile in page.tiles] + [each for row in page.rows for each in row.buttons]
+    keys = {button.code: button.key for button in buttons if button.key}
+    return keys if keys.keys().isdisjoint(held) else {**held, **keys}

@@ -85,15 +85,13 @@ def options(state: FilteringState) -> tuple[Option, ...]:
         return ()
     if state.stopped:
         return (_option(state, "sheet", "write_total"),)
-    codes: list[tuple[str, str]] = []
-    if state.vessel_ml == 0:
-        codes += [("pour", f"take:{vessel}") for vessel in VESSELS if vessel != state.vessel]
-    codes.append(("pour", "swirl"))
-    if state.vessel:
+    takes = [("pour", f"take:{vessel}") for vessel in VESSELS if vessel != state.vessel]
+    codes: list[tuple[str, str]] = [] if state.vessel else takes
+    codes = [*codes, ("pour", "swirl")]
+    if state.vessel:  # what comes and goes stands last: the others keep their places
         codes += [("pour", f"pour:{manner}") for manner in ("splash", "little", "drops")]
         codes.append(("pour", "eye:level" if state.eye == "above" else "eye:above"))
-    if state.vessel_ml > 0:
-        codes += [("pour", "tip_out"), ("filter", "into_funnel")]
+        codes += [("pour", "tip_out"), ("filter", "into_funnel")] if state.vessel_ml > 0 else takes
     if state.funnel_ml > 0:
         codes += [("filter", "pump:gently"), ("filter", "pump:hard")]
     if state.blocked:

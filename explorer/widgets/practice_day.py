@@ -13,7 +13,7 @@ import traitlets
 
 from explorer.display.learner_page import LEARNER_KINDS, learner_download
 from explorer.display.practice_day_page import build_day_page
-from explorer.display.practice_page import DO, GO
+from explorer.display.practice_page import DO, GO, keys_of, with_keys
 from explorer.model.check_in import CheckIn
 from explorer.model.programme import Programme
 from explorer.model.words import say
@@ -67,6 +67,7 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         super().__init__(day=Day(programme.practice_rules))
         self._programme = programme
         self._new_seed = new_seed
+        self._keys: dict[str, str] = {}  # of the buttons of the exercise at hand
         self._folder: TemporaryDirectory[str] | None = None
         self._record: Record | None = None
         self._checked: CheckIn | None = None
@@ -127,7 +128,9 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         if day.screen == "map":
             self.children = [self._style, self.leave_map, self._explorer()]
         else:
-            self.stage.show(build_day_page(day, self._checked))
+            page = with_keys(build_day_page(day, self._checked), self._keys)
+            self._keys = keys_of(page, self._keys)
+            self.stage.show(page)
             if len(self.children) != 3 or self.children[1] is not self.stage:
                 self.children = [self._style, self.stage, self.keep_bar]
 

@@ -72,7 +72,7 @@ function render({ model, el }) {
       press(given, field);
     });
     field.addEventListener("keydown", (event) => {
-      if (event.key === "Escape") body.querySelector("h1").focus(); // the number keys press buttons again
+      if (event.key === "Escape") body.querySelector("h1").focus(); // the keys press buttons again
     });
     form.append(label, field, send);
     return form;
@@ -213,17 +213,22 @@ function render({ model, el }) {
     live.hidden = page.told.length === 0;
     const main = part("div", "stage-main");
     const side = part("div", "stage-side");
+    const shown = part("div", "stage-shown");
     if (page.picture) {
       const picture = part("div", `stage-picture stage-picture-${page.kind}`);
       picture.innerHTML = page.picture; // drawn by us; its words were escaped where it was made
-      main.append(picture);
+      shown.append(picture);
+      main.append(shown);
     }
+    // What was told stands under the picture: no button moves away under the pointer.
+    const tellsBelow = page.picture && page.kind === "exercise" && page.scene !== "choice";
+    (tellsBelow ? shown : side).append(live);
     const rows = page.rows.map((each) => row(each, page.is_secret));
     if (page.is_secret && rows.length) {
       rows.forEach((each) => each.querySelectorAll(".stage-secret").forEach((field) => field.classList.add("stage-hides")));
       if (rows.some((each) => each.querySelector(".stage-hides"))) rows.push(reveal(page));
     }
-    side.append(live, ...rows);
+    side.append(...rows);
     main.append(side);
     main.classList.toggle("stage-alone", !page.picture);
     parts.push(main);
@@ -279,10 +284,10 @@ function render({ model, el }) {
 
   function keyed(event) {
     if (!keysOn || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
-    if (!el.isConnected || el.offsetParent === null || !/^[0-9]$/.test(event.key)) return;
+    if (!el.isConnected || el.offsetParent === null || !/^[0-9a-z]$/i.test(event.key)) return;
     if (!ownPage && !el.contains(event.target)) return; // a notebook has keys of its own
     if (event.target instanceof Element && event.target.closest("input, textarea, select, [contenteditable]")) return;
-    const found = body.querySelector(`[aria-keyshortcuts="${event.key}"]`);
+    const found = body.querySelector(`[aria-keyshortcuts="${event.key.toLowerCase()}"]`);
     if (!found) return;
     event.preventDefault();
     if (found.tagName === "INPUT") found.focus();

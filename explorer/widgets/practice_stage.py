@@ -21,7 +21,7 @@ _SAID = (
 
 
 class PracticeStage(anywidget.AnyWidget):
-    """One page, its buttons by mouse, by tab and enter, and by number keys.
+    """One page, its buttons by mouse, by tab and enter, and by number and letter keys.
 
     Parameters
     ----------

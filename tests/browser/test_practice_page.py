@@ -48,7 +48,7 @@ class Learner:
         return self.button(label).count() == 1
 
     def press(self, label: str) -> None:
-        """Press a button by its number key, or by tab and enter where it has none."""
+        """Press a button by its key, or by tab and enter where it has none."""
         turn, button = self.turn(), self.button(label)
         if self.page.evaluate("document.activeElement.tagName === 'INPUT'"):
             self.page.keyboard.press("Escape")
@@ -326,13 +326,13 @@ def test_focus_stays_on_the_button_that_was_pressed_and_goes_to_the_top_of_a_new
     assert learner.page.evaluate("document.activeElement.tagName") == "H1"
 
 
-def test_number_keys_can_be_turned_off_and_leave_fields_alone(learner: Learner) -> None:
+def test_keys_can_be_turned_off_and_leave_fields_alone(learner: Learner) -> None:
     learner.open("Labels and sheet")
-    learner.tab_to(learner.button("Number keys: on"))
+    learner.tab_to(learner.button("Keys: on"))
     learner.page.keyboard.press("Enter")
     turn = learner.turn()
     learner.page.keyboard.press("1")
-    learner.tab_to(learner.button("Number keys: off"))
+    learner.tab_to(learner.button("Keys: off"))
     learner.page.keyboard.press("Enter")
     learner.page.wait_for_function("() => !document.querySelector('.stage-keyless')")
     assert learner.turn() == turn

@@ -62,7 +62,8 @@ def test_keys_press_one_button_each_and_buttons_differ(code):
         ]  # fmt: skip
         keys = [button.key for button in buttons if button.key]
         assert sorted(keys) == sorted(set(keys))
-        assert len(keys) == min(10, len(keys))
+        asked_first = [each for row in page.rows for each in row.buttons] or page.ways
+        assert all(each.key for each in asked_first), "everything can be done by one key"
         codes = [button.code for button in buttons]
         assert sorted(codes) == sorted(set(codes))
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import pytest
 
@@ -57,6 +58,31 @@ def test_page_never_holds_the_seed_and_each_try_has_another():
     assert day.stage.page["papers"] != first["papers"]
     assert "98765" not in repr(day.stage.page)
     assert "98765" not in repr(day.stage.get_state())
+
+
+@pytest.mark.parametrize("code", ["disk", "filtering"])
+def test_key_never_passes_to_another_button_while_an_exercise_goes_on(code):
+    day, draw, keys = PracticeDay(Programme(), iter(range(99)).__next__), Random(code), {}
+    day.press(f"go:open:{code}")
+    if day.day.screen == "before":
+        day.press("go:begin")
+    for _ in range(40):
+        buttons = [each for row in day.stage.page["rows"] for each in row["buttons"]]
+        if day.day.screen != "exercise" or [each["code"] for each in buttons] == ["do:write_total"]:
+            break
+        for each in buttons:
+            assert keys.setdefault(each["key"], each["code"]) == each["code"]
+        day.press(draw.choice(buttons)["code"], "4.2")
+    assert len(keys) == len(set(keys.values())) > 9
+
+
+def test_questions_have_the_same_keys_each(day):
+    for _ in range(3):
+        day.press("go:open:safety")
+        for _ in range(4):
+            buttons = [each for row in day.stage.page["rows"] for each in row["buttons"]]
+            assert [each["key"] for each in buttons] == list("123"[: len(buttons)])
+            day.press(buttons[0]["code"])
 
 
 def test_tries_are_drawn_afresh_without_being_told_how():
@@ -168,7 +194,7 @@ KNOT_WORDS = {
 
 def test_exercise_of_one_module_and_one_entry_is_shown_played_and_scored(day, monkeypatch):
     for code, sentence in KNOT_WORDS.items():
-        monkeypatch.setitem(words._words("en"), code, sentence)
+        monkeypatch.setitem(words._known("en"), code, sentence)
     monkeypatch.setitem(exercises.EXERCISES, "knot", KNOT)
     press(day, "go:start")
     tile = next(tile for tile in day.stage.page["tiles"] if tile["button"]["code"] == "go:open:knot")
