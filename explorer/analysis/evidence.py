@@ -168,6 +168,7 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
         value=case.value,
         sign=str(around.text["sign"][row]),
         status=str(around.text["status"][row]),
+        stratum=str(around.text["stratum"][row]),
         tail_probability=float(found["tail_probability"]),
         others=int(found["others"]),
         years=int(found["years"]),

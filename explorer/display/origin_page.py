@@ -30,6 +30,8 @@ class OriginPage:
 
     Attributes
     ----------
+    reading_id : int
+        The reading as it stands now.
     title : str
         Day, quantity and value.
     facts : tuple of (str, str)
@@ -44,6 +46,7 @@ class OriginPage:
         Every change of the reading, the first one first.
     """
 
+    reading_id: int
     title: str
     facts: tuple[tuple[str, str], ...]
     batch_title: str
@@ -79,6 +82,7 @@ def build_origin_page(origin: ReadingOrigin, choice: Choice, programme: Programm
     ]
     batch = _batch_lines(origin, quantity, choice) if origin.batch else []
     return OriginPage(
+        reading_id=origin.reading_id,
         title=say("origin.title", {"date": day, "quantity": quantity.name, "value": value}, language),
         facts=tuple(facts),
         batch_title=say("origin.batch_title", {"batch": origin.batch}, language) if batch else "",

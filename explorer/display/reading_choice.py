@@ -89,7 +89,7 @@ def build_reading_choice(
         panel=shown,
         readings=reading_entries(page.panels[shown], choice) if shown >= 0 else (),
         reading_id=reading_id if at else None,
-        origin=origin if at else None,
+        origin=origin,
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
@@ -23,8 +23,11 @@ from explorer.display.origin_page import OriginPage, build_origin_page
 from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
 from explorer.display.relation_page import RelationPage, build_relation_page
+from explorer.display.station_name import station_name
 from explorer.display.station_page import StationPage, build_station_page
 from explorer.display.trend_map import TREND_MAPS, trend_groups
+from explorer.display.unusual_page import UnusualPage, build_decisions_page, build_unusual_page
+from explorer.intake.current_departures import current_departures
 from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult, ClassScheme
@@ -109,6 +112,7 @@ class RecordPages:
         kinds = {each.code: str(self._lakes[each.lake_code].kind) for each in self._stations}
         self._kinds = pd.Series(kinds, dtype="str")
         self._district = District(self._stations, self._lakes, season_middles(self._seasons))
+        self._decisions: dict[tuple[str, str], UnusualPage] = {}
         self.latest = _latest_season(self._seasons)
 
     def facts(self) -> RecordFacts:
@@ -197,9 +201,37 @@ class RecordPages:
         """Return what goes together at a station, see `build_relation_page`."""
         return build_relation_page(shown.history, shown.seasons, shown.choice, self.programme)
 
-    def origin(self, reading_id: int, choice: Choice) -> OriginPage:
-        """Return what lies behind a reading, see `build_origin_page`."""
-        return build_origin_page(reading_origin(self.record, reading_id), choice, self.programme)
+    def origin(self, reading_id: int, choice: Choice) -> OriginPage | None:
+        """Return what lies behind a reading, see `build_origin_page`; None for one of another station."""
+        origin = reading_origin(self.record, reading_id)
+        here = origin.station_code == choice.station
+        return build_origin_page(origin, choice, self.programme) if here else None
+
+    @cached_property
+    def departures(self) -> pd.DataFrame:
+        """The unusual readings of the record, columns of `DEPARTURE_ROWS`; read when first asked for."""
+        return current_departures(self.record)
+
+    def unusual(self, choice: Choice, reading_id: int) -> UnusualPage:
+        """Return the unusual readings of the chosen station, see `build_unusual_page`."""
+        own = self.departures[self.departures["station_code"].to_numpy() == choice.station]
+        return build_unusual_page(own, choice, self.programme, reading_id)
+
+    def station_of(self, reading_id: int) -> str:
+        """Return the station of an unusual reading."""
+        rows = self.departures
+        return str(rows.loc[rows["reading_id"] == reading_id, "station_code"].iloc[0])
+
+    def decisions(self, choice: Choice, reading_id: int) -> UnusualPage:
+        """Return what waits for a decision in the whole record, see `build_decisions_page`."""
+        key = (choice.length_unit, choice.language)
+        if key not in self._decisions:
+            names = {
+                each.code: station_name(each, self._lakes[each.lake_code], choice.language)
+                for each in self._stations
+            }
+            self._decisions[key] = build_decisions_page(self.departures, names, choice, self.programme)
+        return replace(self._decisions[key], reading_id=reading_id)
 
     def _groups(self, choice: Choice) -> MapGroups:
         if choice.map_shows == "places":

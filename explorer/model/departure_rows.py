@@ -19,6 +19,7 @@ DEPARTURE_ROWS: Mapping[str, str] = {
     "value": "float64",
     "sign": "str",
     "status": "str",
+    "stratum": "str",
     "tail_probability": "float64",
     "others": "int64",
     "years": "int64",
@@ -83,8 +84,9 @@ def departures_of(rows: pd.DataFrame) -> tuple[Departure, ...]:
     Examples
     --------
     >>> line = Evidence("batch", "for", {"batch": "D1", "count": 3, "of": 4}, 2.0)
-    >>> found = Departure(7, "HM1", "total_phosphorus", "2024-07-15", 84.0, "=", "accepted", 0.001, 30, 12,
-    ...                   20.0, 9.0, 44.0, "higher", "", -1.0, "station", (line,), "ask_the_laboratory")
+    >>> found = Departure(7, "HM1", "total_phosphorus", "2024-07-15", 84.0, "=", "accepted", "surface", 0.001,
+    ...                   30, 12, 20.0, 9.0, 44.0, "higher", "", -1.0, "station", (line,),
+    ...                   "ask_the_laboratory")
     >>> departures_of(departure_rows([found])) == (found,)
     True
     """

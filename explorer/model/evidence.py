@@ -111,7 +111,7 @@ class Departure:
         Local date, ISO 8601.
     value : float
         Value, or the limit where `sign` is not "=". [record unit]
-    sign, status : str
+    sign, status, stratum : str
         As the reading's.
     tail_probability : float
         Two-sided, for the month. [1]
@@ -141,6 +141,7 @@ class Departure:
     value: float
     sign: str
     status: str
+    stratum: str
     tail_probability: float
     others: int
     years: int

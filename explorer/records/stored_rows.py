@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import sqlalchemy as sa
@@ -18,7 +19,7 @@ from explorer.records.record import Record
 
 __all__ = ["STORED_DEPARTURES", "STORED_TRENDS", "StoredRows"]
 
-_THERE = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?"
+_COLUMNS = "SELECT name FROM pragma_table_info(?)"
 # What was computed belongs to the same state of a station's readings as its season table, or it is stale.
 _FRESH = """
 SELECT {columns} FROM {table} t
@@ -37,7 +38,8 @@ class StoredRows:
     """A table of the record with rows of a station and quantity each.
 
     One further row without a quantity stands for every station that was computed, also for one of which there
-    is nothing to say. The table is added to a record by the first `store`.
+    is nothing to say. The table is added to a record by the first `store`, which also replaces one that was
+    made with other columns: all of it can be computed again.
 
     Attributes
     ----------
@@ -68,7 +70,7 @@ class StoredRows:
             Station codes to compute afresh.
         """
         key = (record.settings_hash, formulas)
-        there = bool(record.fetch_rows(_THERE, (self.table.name,)))
+        there = self._has_columns(record.fetch_rows(_COLUMNS, (self.table.name,)))
         rows = record.fetch_rows(self._question(stamps=False), key) if there else []
         fresh = {row[0] for row in record.fetch_rows(self._question(stamps=True), key)} if there else set()
         cells = list(zip(*rows, strict=True)) if rows else [()] * len(self.columns)
@@ -104,7 +106,9 @@ class StoredRows:
             if info.version != version:
                 return
             table = self.table
-            table.create(connection, checkfirst=True)
+            if not self._has_columns(connection.exec_driver_sql(_COLUMNS, (table.name,)).all()):
+                table.drop(connection, checkfirst=True)
+                table.create(connection)
             register_table(connection, table.name)
             ids = ids_by_code(connection, schema.stations.c.code, schema.stations.c.station_id)
             quantities = ids_by_code(connection, schema.quantities.c.code, schema.quantities.c.quantity_id)
@@ -126,6 +130,9 @@ class StoredRows:
                     formulas=formulas,
                 )
                 insert_frame(connection, table, stamped)
+
+    def _has_columns(self, found: Sequence[Sequence[Any]]) -> bool:
+        return {column.name for column in self.table.columns} == {name for (name,) in found}
 
     def _question(self, *, stamps: bool) -> str:
         columns = "s.code" if stamps else ", ".join(_CODES.get(name, f't."{name}"') for name in self.columns)

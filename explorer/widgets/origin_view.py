@@ -72,7 +72,7 @@ class OriginView:
         self._body.layout.display = "" if made.readings else "none"
         if not made.readings:
             return element("p", say("origin.none", language=self._language))
-        self.form.speak_of(made.reading_id)
+        self.form.speak_of(made.origin.reading_id if made.origin else None)
         offer(self.quantities, made.quantities, made.panel, self._quantity_chosen)
         offer(self.readings, made.readings, made.reading_id, self._reading_chosen)
         self.origin.value = origin_html(made.origin) if made.origin else ""

@@ -259,8 +259,13 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
                 view.say(reading_line(panel, at[1], self.choice), (reading["when"], reading["place"]))
 
     def _show_fold(self, change: Any) -> None:
-        fold = self.folds.origin.fold if change["name"] == "reading" else self.folds.profiles.fold
-        self._draw(fold.refresh)
+        folds = self.folds
+        views = (
+            (folds.unusual, folds.origin, folds.decisions)
+            if change["name"] == "reading"
+            else (folds.profiles,)
+        )
+        self._draw(*(view.fold.refresh for view in views))
         self._ring(None)
 
     def _show_dress(self, _: Any) -> None:

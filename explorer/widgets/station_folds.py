@@ -5,9 +5,10 @@ from typing import Any, Protocol
 
 from explorer.display.choice import Choice
 from explorer.display.profile_page import ProfilePage
-from explorer.display.reading_choice import ReadingChoice, build_reading_choice, reading_at
+from explorer.display.reading_choice import ReadingChoice, build_reading_choice
 from explorer.display.record_pages import RecordPages, ShownStation
 from explorer.display.relation_page import RelationPage
+from explorer.display.unusual_page import UnusualPage
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.records.marks import mark_reading
@@ -18,6 +19,7 @@ from explorer.widgets.origin_view import OriginView
 from explorer.widgets.part_fold import PartFold
 from explorer.widgets.profile_view import ProfileView
 from explorer.widgets.relation_view import RelationView
+from explorer.widgets.unusual_view import DecisionsView, UnusualView
 
 __all__ = ["Showing", "StationFolds"]
 
@@ -52,7 +54,7 @@ class Showing(Protocol):
 
 
 class StationFolds:
-    """What goes together, depth profiles, and what lies behind a reading.
+    """Unusual readings, what lies behind a reading, what goes together, depth profiles, and what waits.
 
     Parameters
     ----------
@@ -61,7 +63,7 @@ class StationFolds:
 
     Attributes
     ----------
-    origin, relations, profiles : OriginView, RelationView, ProfileView
+    unusual, origin, relations, profiles, decisions
         Their views.
     all : tuple of PartFold
         Their folds, in the order in which they stand.
@@ -75,7 +77,10 @@ class StationFolds:
         self.origin = OriginView(self.behind, self.show_reading, self.show_latest, form, language)
         self.relations = RelationView(self.what_goes_together, pick, language)
         self.profiles = ProfileView(self.depth_profiles, pick, language)
-        self.all: tuple[PartFold, ...] = (self.origin.fold, self.relations.fold, self.profiles.fold)
+        self.unusual = UnusualView(self.unusual_readings, self.pick_unusual, self.decide, language)
+        self.decisions = DecisionsView(self.what_waits, self.go_to, language)
+        views = (self.unusual, self.origin, self.relations, self.profiles, self.decisions)
+        self.all: tuple[PartFold, ...] = tuple(view.fold for view in views)
 
     def show_reading(self, reading_id: int) -> None:
         """Show what lies behind a reading."""
@@ -92,8 +97,7 @@ class StationFolds:
         showing, shown = self._showing, self._showing.shown
         if shown is None:
             return None
-        on_a_panel = reading_at(shown.page, showing.reading) is not None
-        origin = showing.pages.origin(showing.reading, shown.choice) if on_a_panel else None
+        origin = showing.pages.origin(showing.reading, shown.choice) if showing.reading else None
         return build_reading_choice(shown.page, shown.choice, showing.reading, origin)
 
     def what_goes_together(self) -> tuple[RelationPage, tuple[str, ...]] | None:
@@ -107,6 +111,30 @@ class StationFolds:
         if shown is None:
             return None
         return showing.pages.profiles(shown, showing.profile_visit, showing.profile_quantity)
+
+    def unusual_readings(self) -> UnusualPage | None:
+        """Return the station's unusual readings; None without a station."""
+        showing, shown = self._showing, self._showing.shown
+        return None if shown is None else showing.pages.unusual(shown.choice, showing.reading)
+
+    def pick_unusual(self, reading_id: int) -> None:
+        """Ring an unusual reading's dot and show what lies behind it."""
+        self.origin.fold.expanded = True
+        self.show_reading(reading_id)
+
+    def decide(self) -> None:
+        """Bring up where a reading is decided on."""
+        self.origin.fold.bring_up()
+
+    def what_waits(self) -> UnusualPage:
+        """Return what waits for a decision in the whole record."""
+        return self._showing.pages.decisions(self._showing.choice, self._showing.reading)
+
+    def go_to(self, reading_id: int) -> None:
+        """Show the station of an unusual reading, and the reading there."""
+        self._showing.set_trait("station", self._showing.pages.station_of(reading_id))
+        self.pick_unusual(reading_id)
+        self.unusual.fold.bring_up()
 
     def mark(self, decided: str, remark: str) -> str:
         """Decide on the picked reading, in the record and at once on the screen.

@@ -14,6 +14,7 @@ from explorer.analysis.pairs import visit_pairs
 from explorer.analysis.profiles import profile_days
 from explorer.default_record import default_record
 from explorer.display.choice import Choice
+from explorer.display.reading_choice import reading_at
 from explorer.display.record_pages import RecordPages
 from explorer.records.past import changes_of
 from explorer.records.provenance import reading_origin
@@ -24,6 +25,10 @@ pytestmark = pytest.mark.browser
 LIMIT_MS = 40_000
 STATION = "FER1"
 LEFT_PX, RIGHT_PX, EDGE_PX = 48, 108, 3  # a panel's margins
+FOLDS = (
+    "Unusual readings", "Behind a reading", "What goes together", "Depth profiles",
+    "What waits for a decision",
+)  # fmt: skip
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
@@ -181,6 +186,46 @@ def test_mark_without_a_remark_writes_nothing(page: Any, shown: Any, record: Rec
     turn(page, "Behind a reading", expanded=False)
 
 
+def test_unusual_reading_is_picked_with_the_keyboard_ringed_and_told(page: Any, shown: Any) -> None:
+    turn(page, "Unusual readings", expanded=True)
+    page.wait_for_selector(".unusual-fold option", state="attached")
+    listed = page.get_by_label("Unusual readings of this station")
+    listed.focus()
+    page.keyboard.press("Home")
+    page.wait_for_selector(".unusual-next")
+    first = text_of(page, ".unusual-shown h3")
+    page.keyboard.press("ArrowDown")
+    page.wait_for_function(
+        "(first) => document.querySelector('.unusual-shown h3').textContent !== first", arg=first
+    )
+    number = int(listed.input_value())
+    told = RecordPages(shown.record).departures.set_index("reading_id").loc[number]
+    title = text_of(page, ".unusual-shown h3")
+    for part in (f"{told['low']:.0f}", told["direction"]):
+        assert part in title
+    page.wait_for_function(
+        "() => document.querySelector('.origin-fold .fold-button').getAttribute('aria-expanded') === 'true'"
+    )
+    assert reading_at(shown.page, number) is not None
+    page.wait_for_selector(".panel-said span")
+
+
+def test_reading_that_waits_leads_to_its_station(page: Any, record: Record) -> None:
+    turn(page, "What waits for a decision", expanded=True)
+    page.wait_for_selector(".decisions-fold option", state="attached")
+    page.get_by_label("Unusual readings of all stations").focus()
+    page.keyboard.press("Home")
+    page.wait_for_function("() => !document.querySelector('h1').textContent.includes('Ferrow')")
+    number = int(page.get_by_label("Unusual readings of all stations").input_value())
+    station = reading_origin(record, number).station_code
+    page.wait_for_function("(code) => location.hash.includes(`station=${code}`)", arg=station)
+    assert page.get_by_label("Unusual readings of this station").input_value() == str(number)
+    page.evaluate("(station) => { location.hash = `station=${station}`; }", STATION)
+    page.wait_for_function("() => document.querySelector('h1').textContent.includes('Ferrow')")
+    for name in ("What waits for a decision", "Unusual readings", "Behind a reading"):
+        turn(page, name, expanded=False)
+
+
 def strong(page: Any) -> list[int]:
     """Return how many points of each plot are strong."""
     return page.evaluate(
@@ -285,7 +330,7 @@ def test_all_days_of_a_chosen_quantity_are_shown(page: Any, shown: Any) -> None:
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_no_rule_of_access_is_broken_with_all_folds_open(page: Any, theme: str) -> None:
     page.emulate_media(color_scheme=theme)
-    for name in ("Behind a reading", "What goes together", "Depth profiles"):
+    for name in FOLDS:
         turn(page, name, expanded=True)
     page.wait_for_selector(".profile-day svg")
     found = Axe().run(page, options={"runOnly": RULES}).response
@@ -298,7 +343,7 @@ def test_no_rule_of_access_is_broken_with_all_folds_open(page: Any, theme: str) 
 @pytest.mark.parametrize(("width", "height"), [(1440, 900), (1024, 768)])
 def test_open_folds_are_not_cut_sideways(page: Any, width: int, height: int) -> None:
     page.set_viewport_size({"width": width, "height": height})
-    for name in ("Behind a reading", "What goes together", "Depth profiles"):
+    for name in FOLDS:
         turn(page, name, expanded=True)
     assert page.evaluate("() => document.documentElement.scrollWidth") <= width
     cut = page.evaluate(

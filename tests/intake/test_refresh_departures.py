@@ -121,3 +121,19 @@ def test_empty_record_has_none(tmp_path: Path) -> None:
     assert current_departures(record).empty
     assert refresh(record) == 0
     record.close()
+
+
+def test_table_with_other_columns_counts_as_none_and_is_replaced(path: Path) -> None:
+    record = open_record(path)
+    refresh(record)
+    computed = current_departures(record)
+    record.close()
+    with sqlite3.connect(path) as raw:
+        raw.execute("ALTER TABLE departure_summary DROP COLUMN stratum")
+    raw.close()
+    record = open_record(path)
+    assert len(stale(record)) == 5
+    pd.testing.assert_frame_equal(in_order(current_departures(record)), in_order(computed))
+    assert refresh(record) == 5
+    assert stale(record) == []
+    record.close()
