@@ -12,6 +12,7 @@ from explorer.analysis.class_schemes import programme_schemes
 from explorer.analysis.classes import class_result, period_classes
 from explorer.analysis.compared_seasons import season_middles
 from explorer.analysis.season_visits import months_without_visit
+from explorer.display.change_page import ChangePage, build_change_page
 from explorer.display.choice import Choice
 from explorer.display.comparison import District
 from explorer.display.explanation import Section, explain_station
@@ -26,6 +27,7 @@ from explorer.display.relation_page import RelationPage, build_relation_page
 from explorer.display.station_name import station_name
 from explorer.display.station_page import StationPage, build_station_page
 from explorer.display.trend_map import TREND_MAPS, trend_groups
+from explorer.display.trend_page import TrendPage, build_trend_page
 from explorer.display.unusual_page import UnusualPage, build_decisions_page, build_unusual_page
 from explorer.intake.current_departures import current_departures
 from explorer.intake.refresh import current_summaries
@@ -200,6 +202,14 @@ class RecordPages:
     def relations(self, shown: ShownStation) -> RelationPage:
         """Return what goes together at a station, see `build_relation_page`."""
         return build_relation_page(shown.history, shown.seasons, shown.choice, self.programme)
+
+    def changes(self, shown: ShownStation, date: str) -> tuple[TrendPage, ChangePage]:
+        """Return whether a station is changing, see `build_trend_page`, and how it differs after a date."""
+        codes = [panel.quantity.code for panel in shown.page.panels]
+        choice, programme = shown.choice, self.programme
+        readings = shown.history.readings if date else pd.DataFrame()
+        change = build_change_page(readings, date, codes, choice, programme)
+        return build_trend_page(shown.trends, codes, choice, programme), change
 
     def origin(self, reading_id: int, choice: Choice) -> OriginPage | None:
         """Return what lies behind a reading, see `build_origin_page`; None for one of another station."""

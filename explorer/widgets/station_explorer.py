@@ -67,6 +67,8 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         Days whose visits stay strong on all panels, ISO 8601; empty: none is picked.
     reading : int
         Id of the reading behind which the reader looks, 0 for none.
+    change_on : str
+        Date, ISO 8601, before and after which seasons are compared; empty for none.
     profile_visit : int
         The visit whose depth profile is shown, by its id; 0 for the latest.
     profile_quantity : str
@@ -88,6 +90,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     beside = traitlets.Unicode("")
     days = traitlets.Tuple()
     reading = traitlets.Int(0)
+    change_on = traitlets.Unicode("")
     profile_visit = traitlets.Int(0)
     profile_quantity = traitlets.Unicode("")
     text_size = traitlets.Enum(("", "large"), "")
@@ -113,7 +116,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self.observe(self._show_picked, names=["station"])
         self.observe(self._show_other_readings, names=["beside", "days"])
         self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
-        self.observe(self._show_fold, names=["reading", "profile_visit", "profile_quantity"])
+        self.observe(self._show_fold, names=["reading", "change_on", "profile_visit", "profile_quantity"])
         self.observe(self._show_dress, names=["text_size", "theme"])
         self.observe(self._show_background, names=["background"])
         self._show_all(None)
@@ -259,13 +262,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
                 view.say(reading_line(panel, at[1], self.choice), (reading["when"], reading["place"]))
 
     def _show_fold(self, change: Any) -> None:
-        folds = self.folds
-        views = (
-            (folds.unusual, folds.origin, folds.decisions)
-            if change["name"] == "reading"
-            else (folds.profiles,)
-        )
-        self._draw(*(view.fold.refresh for view in views))
+        self._draw(*(view.fold.refresh for view in self.folds.answering(change["name"])))
         self._ring(None)
 
     def _show_dress(self, _: Any) -> None:

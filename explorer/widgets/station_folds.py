@@ -3,11 +3,13 @@
 from collections.abc import Callable
 from typing import Any, Protocol
 
+from explorer.display.change_page import ChangePage
 from explorer.display.choice import Choice
 from explorer.display.profile_page import ProfilePage
 from explorer.display.reading_choice import ReadingChoice, build_reading_choice
 from explorer.display.record_pages import RecordPages, ShownStation
 from explorer.display.relation_page import RelationPage
+from explorer.display.trend_page import TrendPage
 from explorer.display.unusual_page import UnusualPage
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
@@ -19,6 +21,7 @@ from explorer.widgets.origin_view import OriginView
 from explorer.widgets.part_fold import PartFold
 from explorer.widgets.profile_view import ProfileView
 from explorer.widgets.relation_view import RelationView
+from explorer.widgets.trend_view import TrendView
 from explorer.widgets.unusual_view import DecisionsView, UnusualView
 
 __all__ = ["Showing", "StationFolds"]
@@ -30,6 +33,7 @@ class Showing(Protocol):
     writer: str
     reading: Any
     days: Any
+    change_on: Any
     profile_visit: Any
     profile_quantity: Any
     set_trait: Callable[[str, Any], None]
@@ -54,7 +58,7 @@ class Showing(Protocol):
 
 
 class StationFolds:
-    """Unusual readings, what lies behind a reading, what goes together, depth profiles, and what waits.
+    """Whether it is changing, unusual readings, what lies behind one, what goes together, profiles, decisions.
 
     Parameters
     ----------
@@ -63,7 +67,7 @@ class StationFolds:
 
     Attributes
     ----------
-    unusual, origin, relations, profiles, decisions
+    trends, unusual, origin, relations, profiles, decisions
         Their views.
     all : tuple of PartFold
         Their folds, in the order in which they stand.
@@ -75,12 +79,18 @@ class StationFolds:
         language = record.programme.language
         form = MarkForm(showing.writer, _refusal_of(record) if showing.writer else "", self.mark, language)
         self.origin = OriginView(self.behind, self.show_reading, self.show_latest, form, language)
+        self.trends = TrendView(self.is_it_changing, pick, language)
         self.relations = RelationView(self.what_goes_together, pick, language)
         self.profiles = ProfileView(self.depth_profiles, pick, language)
         self.unusual = UnusualView(self.unusual_readings, self.pick_unusual, self.decide, language)
         self.decisions = DecisionsView(self.what_waits, self.go_to, language)
-        views = (self.unusual, self.origin, self.relations, self.profiles, self.decisions)
+        views = (self.trends, self.unusual, self.origin, self.relations, self.profiles, self.decisions)
         self.all: tuple[PartFold, ...] = tuple(view.fold for view in views)
+
+    def answering(self, name: str) -> tuple[Any, ...]:
+        """Return the views that show what a trait of that name asks for."""
+        views = {"reading": (self.unusual, self.origin, self.decisions), "change_on": (self.trends,)}
+        return views.get(name, (self.profiles,))
 
     def show_reading(self, reading_id: int) -> None:
         """Show what lies behind a reading."""
@@ -99,6 +109,11 @@ class StationFolds:
             return None
         origin = showing.pages.origin(showing.reading, shown.choice) if showing.reading else None
         return build_reading_choice(shown.page, shown.choice, showing.reading, origin)
+
+    def is_it_changing(self) -> tuple[TrendPage, ChangePage] | None:
+        """Return the station's trends and how it differs after a date; None without a station."""
+        showing, shown = self._showing, self._showing.shown
+        return None if shown is None else showing.pages.changes(shown, showing.change_on)
 
     def what_goes_together(self) -> tuple[RelationPage, tuple[str, ...]] | None:
         """Return what goes together at the station and the picked days; None without a station."""

@@ -25,7 +25,7 @@ pytestmark = pytest.mark.browser
 LIMIT_MS = 40_000
 STATION = "FER1"
 LEFT_PX, RIGHT_PX, EDGE_PX = 48, 108, 3  # a panel's margins
-FOLDS = (
+FOLDS = ("Is it changing?", 
     "Unusual readings", "Behind a reading", "What goes together", "Depth profiles",
     "What waits for a decision",
 )  # fmt: skip
@@ -325,6 +325,19 @@ def test_all_days_of_a_chosen_quantity_are_shown(page: Any, shown: Any) -> None:
         "() => document.querySelector('.profile-seasons').textContent.includes('oxygen on all days')"
     )
     assert page.locator(".profile-seasons svg rect:has(title)").count() == count
+
+
+def test_date_is_entered_by_keyboard_and_compared(page: Any) -> None:
+    page.locator(".fold-button", has_text="Is it changing?").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".trend-fold .plain-table tbody tr")
+    page.get_by_label("Before and after", exact=True).focus()
+    page.keyboard.type("2014-04-15")
+    page.keyboard.press("Enter")
+    page.wait_for_function(
+        "() => document.querySelector('.trend-fold').innerText.includes('Before and after 15 April 2014')"
+    )
+    assert "The water is less clear than before: by about " in text_of(page, ".trend-fold")
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])

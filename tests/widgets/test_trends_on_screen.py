@@ -81,3 +81,39 @@ def test_address_holds_the_map_by_trend(picked):
     picked.map_shows = "class"
     picked.follow(view_of("map=trend_nitrogen"))
     assert picked.map_shows == "trend_nitrogen"
+
+
+def test_fold_says_what_is_changing_and_follows_another_station(picked):
+    view = picked.folds.trends
+    assert view.trends.value == ""
+    view.fold.expanded = True
+    assert "The water has become less clear: about " in view.trends.value
+    assert "Kendall&#x27;s S" in view.numbers.value
+    picked.pick("ASK1")
+    assert "No trend found in clarity" in view.trends.value
+
+
+def test_date_that_was_entered_is_compared_and_stays_with_the_reader(picked):
+    view = picked.folds.trends
+    view.fold.expanded = True
+    picked.pick("TES1")
+    view.date.value = "2014-04-15"
+    assert picked.change_on == "2014-04-15"
+    assert "Before and after 15 April 2014" in view.change.value
+    assert "The water is clearer than before" in view.change.value
+    picked.pick("TES2")
+    assert view.date.value == "2014-04-15"
+    assert "The water is clearer than before" in view.change.value
+    picked.change_on = "<script>"
+    assert view.date.value == "<script>"
+    assert "&lt;script&gt;" in view.change.value
+
+
+def test_fold_tells_no_trend_of_a_picked_period_but_still_compares_a_date(picked):
+    view = picked.folds.trends
+    view.fold.expanded = True
+    picked.period = Period(2010, 2015)
+    assert "You picked 2010 to 2015." in view.fold.region.html
+    assert (view.trends.value, view.numbers.value) == ("", "")
+    picked.change_on = "2014-04-15"
+    assert "Before and after 15 April 2014" in view.change.value
