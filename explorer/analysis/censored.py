@@ -24,9 +24,9 @@ class CensoredQuantile:
 
     Attributes
     ----------
-    value : ndarray, shape (groups,)
+    value : ndarray, shape (groups,) or (shares, groups)
         Kaplan-Meier estimate; NaN where it lies beyond what could be measured. [unit of the values]
-    low, high : ndarray, shape (groups,)
+    low, high : ndarray, shape as `value`
         Smallest and largest possible quantile; equal to `value` where nothing is censored.
     """
 
@@ -49,14 +49,15 @@ def censored_quantile(
         Ends of each value's interval. [any unit]
     group : array_like of int, shape (n,)
         Group of each value, numbered from 0 without gaps.
-    share : array_like, shape () or (groups,)
-        Share of values at or below the quantile, above 0 and below 1. [1]
+    share : array_like, shape (), (groups,) or (shares, 1)
+        Share of values at or below the quantile, above 0 and below 1; several for every group stand in a
+        column. [1]
 
     Returns
     -------
     CensoredQuantile
-        Arrays of shape (groups,). In a group with both "<" and ">" the estimate is given only where the
-        interval has no width.
+        Arrays of shape (groups,), of several shares (shares, groups). In a group with both "<" and ">" the
+        estimate is given only where the interval has no width.
 
     References
     ----------
@@ -73,26 +74,28 @@ def censored_quantile(
     >>> found = censored_quantile([0.0, 0.0, 3.0], [5.0, 5.0, 3.0], [0, 0, 0])  # <5, <5, 3
     >>> found.value.tolist(), found.low.tolist(), found.high.tolist()
     ([3.0], [0.0], [5.0])
+    >>> censored_quantile([0.0, 2.0, 3.0], [1.0, 2.0, 3.0], [0, 0, 0], [[0.5], [0.9]]).value.tolist()
+    [[2.0], [3.0]]
     """
     lower, upper = np.asarray(low, float), np.asarray(high, float)
     number = np.asarray(group, np.int64)
     lowest = plain_quantile(lower, number, share)
-    size, open_above = lowest.size, np.isposinf(upper)
-    asked = np.broadcast_to(np.asarray(share, float), size)
+    size, open_above = lowest.shape[-1], np.isposinf(upper)
+    asked = np.broadcast_to(np.asarray(share, float), lowest.shape)
     has_above = np.bincount(number, open_above, size) > 0
     has_below = np.bincount(number, (lower < upper) & ~open_above, size) > 0
     highest, value = lowest.copy(), lowest.copy()
     unsure = has_below | has_above
     rows, group_of = _part(unsure, number)
-    highest[unsure] = plain_quantile(upper[rows], group_of, asked[unsure])
-    value[unsure] = np.nan
+    highest[..., unsure] = plain_quantile(upper[rows], group_of, asked[..., unsure])
+    value[..., unsure] = np.nan
     one_sided = has_below != has_above
     rows, group_of = _part(one_sided, number)
     flip = np.where(has_above, -1.0, 1.0)  # values known as "above" are "below" ones with their sign changed
     limit = np.where(open_above[rows], -lower[rows], flip[number[rows]] * upper[rows])
-    wanted = np.where(has_above, 1.0 - asked, asked)[one_sided]
+    wanted = np.where(has_above, 1.0 - asked, asked)[..., one_sided]
     found = _kaplan_meier(limit, lower[rows] == upper[rows], group_of, wanted)
-    value[one_sided] = flip[one_sided] * found
+    value[..., one_sided] = flip[one_sided] * found
     value = np.clip(value, lowest, highest)
     return CensoredQuantile(np.where(lowest == highest, lowest, value), lowest, highest)
 
@@ -112,12 +115,13 @@ def plain_quantile(values: npt.ArrayLike, group: npt.ArrayLike, share: npt.Array
         [any unit] Infinity is allowed, NaN is not.
     group : array_like of int, shape (n,)
         Group of each value, numbered from 0 without gaps.
-    share : array_like, shape () or (groups,)
-        Share of values at or below the quantile, above 0 and below 1. [1]
+    share : array_like, shape (), (groups,) or (shares, 1)
+        Share of values at or below the quantile, above 0 and below 1; several for every group stand in a
+        column. [1]
 
     Returns
     -------
-    ndarray, shape (groups,)
+    ndarray, shape (groups,), of several shares (shares, groups)
 
     Examples
     --------
@@ -149,12 +153,12 @@ def _grouped(by_value: Ints, group: Ints) -> Ints:
 
 
 def _kaplan_meier(limit: Floats, measured: Bools, group: Ints, share: Floats) -> Floats:
-    """Return the quantile of left-censored values; every group has at least one value."""
+    """Return the quantiles of left-censored values, one a share; every group has at least one value."""
     order = _grouped(
         np.lexsort((measured, limit)), group
     )  # a "<" stands before a measured value equal to its limit
     limit, measured, group = limit[order], measured[order], group[order]
-    size = np.bincount(group, minlength=share.size)
+    size = np.bincount(group, minlength=share.shape[-1])
     start = np.cumsum(size) - size
     at_most = np.arange(group.size) - start[group] + 1.0  # values and limits at or below this one
     step = np.zeros(group.size)
@@ -165,11 +169,12 @@ def _kaplan_meier(limit: Floats, measured: Bools, group: Ints, share: Floats) ->
     at, to = limit[event], group[event]
     cumulated = np.exp(at_end[to] - passed[event])  # F at the value
     before = cumulated * (1.0 - 1.0 / at_most[event])  # F just below the value
-    enough = np.flatnonzero(cumulated >= share[to] - SAME_SHARE)
-    groups, first = np.unique(to[enough], return_index=True)
-    chosen = enough[first]
-    tied = cumulated[chosen] <= share[groups] + SAME_SHARE
-    found = np.where(tied, (at[chosen] + at[np.minimum(chosen + 1, at.size - 1)]) / 2.0, at[chosen])
-    quantile = np.full(share.size, np.nan)
-    quantile[groups] = np.where(before[chosen] >= share[groups] - SAME_SHARE, np.nan, found)
+    quantile = np.full(share.shape, np.nan)
+    for wanted, row in zip(np.atleast_2d(share), np.atleast_2d(quantile), strict=True):
+        enough = np.flatnonzero(cumulated >= wanted[to] - SAME_SHARE)
+        groups, first = np.unique(to[enough], return_index=True)
+        chosen = enough[first]
+        tied = cumulated[chosen] <= wanted[groups] + SAME_SHARE
+        found = np.where(tied, (at[chosen] + at[np.minimum(chosen + 1, at.size - 1)]) / 2.0, at[chosen])
+        row[groups] = np.where(before[chosen] >= wanted[groups] - SAME_SHARE, np.nan, found)
     return quantile

@@ -82,15 +82,13 @@ def usual_columns(
     group, reading = np.nonzero(speaks[enough])
     on_log_scale = quantity.log_scale and bool((high > 0).all())
     ends = (_logs(low), _logs(high)) if on_log_scale else (low, high)
-    shares, asked = (LOWER_SHARE, 0.5, UPPER_SHARE), int(enough.sum())
-    groups = (group + asked * np.arange(len(shares))[:, None]).ravel()  # one group a share and month
-    low_ends, high_ends = (np.tile(end[reading], len(shares)) for end in ends)
-    found = censored_quantile(low_ends, high_ends, groups, np.repeat(shares, asked))
+    shares = np.array([[LOWER_SHARE], [0.5], [UPPER_SHARE]])
+    found = censored_quantile(ends[0][reading], ends[1][reading], group, shares)
     known = ~np.isnan(found.value)
-    filled = np.where(known, found.value, _limits(found)).reshape(len(shares), asked)
+    filled = np.where(known, found.value, _limits(found))
     # A limit that stands for one quantile may lie past the estimate of the next one: they are kept in order.
     upward, downward = np.maximum.accumulate(filled), np.minimum.accumulate(filled[::-1])[::-1]
-    values = np.where(known.reshape(filled.shape)[-1], downward, upward)
+    values = np.where(known[-1], downward, upward)
     columns = np.full((len(shares), months.size), np.nan)
     columns[:, enough] = np.exp(values) if on_log_scale else values
     named = dict(zip(("low", "middle", "high"), columns, strict=True))
