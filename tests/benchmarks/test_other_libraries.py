@@ -1,7 +1,7 @@
-"""The same click in plotly's FigureWidget and in Panel with Bokeh, on the same 4 x 300 numbers, beside ours.
+"""The same click in plotly's FigureWidget and in Panel with Bokeh, on the same 4 x 300 readings, beside ours.
 
-They come with the extra `[benchmark]`. Both read all numbers ahead, so that their click only draws; ours
-reads the record and judges it in every click.
+They come with the extra `[benchmark]`. `other_pages` says what is compared: in every click all three read the
+record, judge it and draw the same parts of the same page.
 """
 
 import importlib.util
@@ -19,6 +19,7 @@ from urllib.request import ProxyHandler, build_opener
 import nbformat
 import numpy as np
 import pytest
+from other_pages import MAP_PX, PANEL_PAGE, PANEL_PX, PLOTLY_PAGE, SAME_JOB
 from test_click_speed import CLICKS, STATIONS, WARM_UP, click_times, opened
 
 from explorer.default_record import RECORD_VARIABLE
@@ -29,87 +30,19 @@ pytestmark = [pytest.mark.benchmark, pytest.mark.browser]
 
 COUNT = 300
 START_LIMIT_S = 60
-MAP_PX = 400
 
-NUMBERS = """
-from explorer.default_record import default_record
-from explorer.model.quantities import LINKED_PANELS
-
-record = default_record()
-stations = record.station_list()
-def numbers_of(code):
-    readings = record.history(code).readings
-    parts = [readings[readings["quantity"] == quantity] for quantity in LINKED_PANELS]
-    return [(part["taken_on"].to_numpy(), part["value"].to_numpy()) for part in parts]
-numbers = [numbers_of(station.code) for station in stations]
-"""
-
-PLOTLY_PAGE = """
-import ipyleaflet, ipywidgets, plotly.graph_objects as go
-from plotly.subplots import make_subplots
-
-drawing = make_subplots(4, 1, shared_xaxes=True, vertical_spacing=0.03)
-for row, (x, y) in enumerate(numbers[-1], 1):
-    drawing.add_trace(go.Scatter(x=x, y=y, mode="markers"), row, 1)
-drawing.update_layout(width=860, height=600, showlegend=False, margin=dict(l=40, r=10, t=10, b=20))
-figure = go.FigureWidget(drawing)
-figure.add_class("panel-figure")
-features = [
-    {"type": "Feature", "geometry": {"type": "Point", "coordinates": [s.longitude_deg, s.latitude_deg]},
-     "properties": {"number": i, "style": {"className": f"stn stn-{i}"}}}
-    for i, s in enumerate(stations)
-]
-layer = ipyleaflet.GeoJSON(
-    data={"type": "FeatureCollection", "features": features}, point_style={"radius": 5}
-)
-def clicked(properties, **_):
-    with figure.batch_update():
-        for trace, (x, y) in zip(figure.data, numbers[properties["number"]]):
-            trace.x, trace.y = x, y
-layer.on_click(clicked)
-layout = ipywidgets.Layout(width="400px", height="400px", min_width="400px", flex="0 0 auto")
-map_ = ipyleaflet.Map(layers=(layer,), center=(45.0, -29.72), zoom=9, layout=layout)
-ipywidgets.HBox([figure, map_])
-"""
-
-# One source for all four figures, for one message a click; the stations are a figure without a frame, so that
-# their places in pixels follow from their numbers.
-PANEL_PAGE = """
-import panel as pn
-from bokeh.models import ColumnDataSource, TapTool
-from bokeh.plotting import figure
-
-def columns(number):
-    pairs = enumerate(numbers[number])
-    return {f"{axis}{row}": values for row, pair in pairs for axis, values in zip("xy", pair)}
-source = ColumnDataSource(columns(-1))
-figures = []
-for row in range(4):
-    shared = {"x_range": figures[0].x_range} if figures else {}
-    figures.append(figure(width=860, height=150, x_axis_type="datetime", toolbar_location=None, **shared))
-    figures[-1].scatter(f"x{row}", f"y{row}", source=source, size=6)
-places = ColumnDataSource({"x": list(range(len(stations))), "y": [0.0] * len(stations)})
-stations_map = figure(frame_width=MAP_PX, frame_height=MAP_PX, min_border=0, toolbar_location=None, tools="",
-                      x_range=(-1, len(stations)), y_range=(-1, 1), outline_line_color=None)
-stations_map.axis.visible = False
-stations_map.add_tools(TapTool())
-stations_map.scatter("x", "y", source=places, size=10)
-def picked(_, __, indices):
-    if indices:
-        source.data = columns(indices[0])
-places.selected.on_change("indices", picked)
-pn.Row(pn.Column(*figures), stations_map).servable()
-"""
-
-# Bokeh draws on canvases in shadow trees: notes every stroke of the pen instead of every change of the page.
-# The first drawing after a click is the map's own mark of it; the panels' comes last.
+# Bokeh draws on canvases in shadow trees: notes every stroke of the pen on a panel instead of every change of
+# the page. The first drawing after a click is the map's own mark of it, which does not count.
 HOOK = """
 (() => {
   window.drawn = () => {};
   for (const name of ["clearRect", "beginPath", "drawImage"]) {
     const pen = CanvasRenderingContext2D.prototype;
     const own = pen[name];
-    pen[name] = function (...rest) { window.drawn(); return own.apply(this, rest); };
+    pen[name] = function (...rest) {
+      if (this.canvas.width > PANEL_PX / 2) window.drawn();
+      return own.apply(this, rest);
+    };
   }
 })();
 """
@@ -168,10 +101,10 @@ def test_click_beside_plotly_figure_widget(
     record: Path, ours_ms: np.ndarray, visit: Any, tmp_path: Path, report: Any, remark: Any
 ) -> None:
     notebook = tmp_path / "plotly.ipynb"
-    cells = [nbformat.v4.new_code_cell(cell) for cell in (NUMBERS, PLOTLY_PAGE)]
+    cells = [nbformat.v4.new_code_cell(cell) for cell in (SAME_JOB, PLOTLY_PAGE)]
     nbformat.write(nbformat.v4.new_notebook(cells=cells), notebook)
     with opened(notebook, record, tmp_path / "log", visit) as (_, page):
-        page.wait_for_function("document.querySelectorAll('.panel-figure .point').length == 4 * 300")
+        page.wait_for_function(f"document.querySelectorAll('.panel-figure .point').length == 4 * {COUNT}")
         theirs_ms = np.array(click_times(page, CLICKS))
     compare("plotly FigureWidget", ours_ms, theirs_ms, report, remark)
 
@@ -180,7 +113,9 @@ def test_click_beside_plotly_figure_widget(
 def panel_page(folder: Path, record: Path) -> Iterator[str]:
     """Serve the page of Panel to this computer until the block ends; yield its address."""
     program, port = folder / "stations.py", choose_port(0)
-    program.write_text(NUMBERS + PANEL_PAGE.replace("MAP_PX", str(MAP_PX)))
+    program.write_text(
+        SAME_JOB + PANEL_PAGE.replace("MAP_PX", str(MAP_PX)).replace("PANEL_PX", str(PANEL_PX))
+    )
     address = f"http://127.0.0.1:{port}/stations"
     command = [sys.executable, "-m", "panel", "serve", str(program), "--address=127.0.0.1", f"--port={port}"]
     with (folder / "log").open("wb") as log:
@@ -226,7 +161,7 @@ def test_click_beside_panel_with_bokeh(
         context.set_default_timeout(60_000)
         page = context.new_page()
         page.set_viewport_size({"width": 1440, "height": 900})
-        page.add_init_script(HOOK)
+        page.add_init_script(HOOK.replace("PANEL_PX", str(PANEL_PX)))
         page.goto(address)
         page.locator("canvas").nth(2 * 5 - 1).wait_for(
             state="visible"
