@@ -16,6 +16,7 @@ __all__ = ["MAP_SHOWS", "MapGroups", "Tilt", "class_groups", "place_groups", "vi
 MAP_SHOWS = (
     "class",
     "visits",
+    "unusual",
     "trend_clarity",
     "trend_chlorophyll",
     "trend_phosphorus",

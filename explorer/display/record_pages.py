@@ -28,6 +28,7 @@ from explorer.display.station_name import station_name
 from explorer.display.station_page import StationPage, build_station_page
 from explorer.display.trend_map import TREND_MAPS, trend_groups
 from explorer.display.trend_page import TrendPage, build_trend_page
+from explorer.display.unusual_map import unusual_groups
 from explorer.display.unusual_page import UnusualPage, build_decisions_page, build_unusual_page
 from explorer.intake.current_departures import current_departures
 from explorer.intake.refresh import current_summaries
@@ -252,6 +253,9 @@ class RecordPages:
             return visit_groups(missing, year, choice, self.programme)
         if choice.map_shows in TREND_MAPS:
             return trend_groups([each.code for each in self._stations], self._trends, choice, self.programme)
+        if choice.map_shows == "unusual":
+            codes = [each.code for each in self._stations]
+            return unusual_groups(self.departures, codes, choice, self.programme)
         scheme = self.scheme(choice.scheme)
         classes = period_classes(self._seasons, choice.period, scheme, self.programme, self._kinds)
         return class_groups(classes, choice, scheme, self.programme)

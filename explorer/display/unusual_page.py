@@ -2,37 +2,36 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
 from explorer.display.choice import Choice
-from explorer.display.numbers import count_text, date_text, number_text, reading_text
+from explorer.display.numbers import count_text
+from explorer.display.unusual_entry import Row, UnusualEntry, unusual_entry, unusual_line
+from explorer.model.calendar import Period
 from explorer.model.departure_rows import departures_of
-from explorer.model.evidence import NEXT_STEPS, Amount, Departure, evidence_sentence
+from explorer.model.evidence import NEXT_STEPS
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
 from explorer.model.words import say
 from explorer.records.corrections import WITH_A_REMARK
 
 __all__ = [
-    "UnusualEntry",
+    "GROUPS",
     "UnusualGroup",
     "UnusualPage",
     "build_decisions_page",
     "build_unusual_page",
-    "unusual_line",
+    "group_codes",
+    "group_title",
+    "in_period",
     "what_waits",
 ]
 
 HELD, DECIDED = "held", "decided"
 GROUPS = (*NEXT_STEPS, HELD, DECIDED)  # in the order of the work
-RAREST = 1000  # times: how far tails reach beyond that, nobody knows
 MOST_LISTED = 200  # of one group, the latest; the count tells of the rest
-Row = Mapping[str, Any]
-VERDICTS = ("for", "cannot_tell", "against")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,31 +51,6 @@ class UnusualGroup:
     title: str
     why: str
     entries: tuple[tuple[str, int], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class UnusualEntry:
-    """All that is said of one unusual reading.
-
-    Attributes
-    ----------
-    title : str
-        What is unusual: day, quantity, value, which way.
-    facts : tuple of str
-        How far, against how many other values, and where else.
-    evidence : tuple of (str, tuple of str)
-        What speaks for explanations, what does not decide, what speaks against; a title and lines each.
-    step : str
-        What to do next.
-    why : str
-        Why that.
-    """
-
-    title: str
-    facts: tuple[str, ...]
-    evidence: tuple[tuple[str, tuple[str, ...]], ...]
-    step: str
-    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +92,9 @@ def build_unusual_page(
         The picked reading, 0 for none. It is spoken of whether it lies in the period or not.
     """
     language = choice.language
-    inside = _inside(rows, choice, programme) if choice.picked else np.full(len(rows), fill_value=True)
+    inside = (
+        in_period(rows, choice.period, programme) if choice.picked else np.full(len(rows), fill_value=True)
+    )
     picked = rows[rows["reading_id"].to_numpy() == reading_id]
     listed = rows[inside]
     code = "unusual.listed_in_period" if choice.picked else "unusual.listed"
@@ -135,7 +111,7 @@ def build_unusual_page(
         words=words,
         groups=_groups(listed, line, language),
         reading_id=reading_id if reading_id in listed["reading_id"].to_numpy() else 0,
-        entry=_entry(departures_of(picked)[0], choice, programme) if len(picked) else None,
+        entry=unusual_entry(departures_of(picked)[0], choice, programme) if len(picked) else None,
     )
 
 
@@ -191,47 +167,66 @@ def build_decisions_page(
     )
 
 
-def unusual_line(row: Row, choice: Choice, programme: Programme) -> str:
-    """Return an unusual reading in one line: day, quantity, value, which way, and where else.
+def in_period(rows: pd.DataFrame, period: Period, programme: Programme) -> npt.NDArray[np.bool_]:
+    """Return which unusual readings lie in the seasons of a period.
 
     Parameters
     ----------
-    row : mapping of str to value
-        One row of `DEPARTURE_ROWS`.
-    choice : Choice
-        Units and language.
+    rows : DataFrame, n rows
+        With column taken_on.
+    period : Period
+        Seasons.
     programme : Programme
-        Quantities.
+        Says where a season's year begins.
+
+    Examples
+    --------
+    >>> in_period(pd.DataFrame({"taken_on": ["2023-07-01", "2024-07-01"]}), Period(2024, 2024), Programme())
+    array([False,  True])
     """
-    quantity = programme.quantities[row["quantity"]]
-    values = {
-        "date": date_text(np.datetime64(row["taken_on"]), choice.language),
-        "quantity": _named(quantity, row["stratum"], choice.language),
-        "value": reading_text(row["value"], row["sign"], quantity, choice.length_unit, choice.language),
-        "way": say(f"unusual.{row['direction']}", language=choice.language),
-        "where": say(f"unusual.short_{row['scope']}", language=choice.language),
-    }
-    return say("unusual.line", values, choice.language)
+    return np.asarray(period.contains(programme.season.year_of(pd.to_datetime(rows["taken_on"]))))
 
 
-def _inside(rows: pd.DataFrame, choice: Choice, programme: Programme) -> npt.NDArray[np.bool_]:
-    years = programme.season.year_of(pd.to_datetime(rows["taken_on"]))
-    return np.asarray(choice.period.contains(years))
+def group_codes(rows: pd.DataFrame) -> npt.NDArray[np.object_]:
+    """Return the group of `GROUPS` that each unusual reading belongs to.
+
+    Parameters
+    ----------
+    rows : DataFrame, n rows
+        With columns status and next_step.
+
+    Examples
+    --------
+    >>> rows = pd.DataFrame({"status": ["accepted", "held"], "next_step": ["accept", "accept"]})
+    >>> group_codes(rows).tolist()
+    ['accept', 'held']
+    """
+    status = rows["status"].to_numpy(dtype=object)
+    group = np.where(status == "held", HELD, rows["next_step"].to_numpy(dtype=object))
+    return np.where(status == WITH_A_REMARK, DECIDED, group)
+
+
+def group_title(code: str, language: str = "en") -> str:
+    """Return what is to be done with the readings of a group of `GROUPS`.
+
+    Examples
+    --------
+    >>> group_title("held")
+    'Waiting for an answer'
+    """
+    return say(f"{'unusual' if code in (HELD, DECIDED) else 'next_step'}.{code}", language=language)
 
 
 def _groups(rows: pd.DataFrame, line: Callable[[Row], str], language: str) -> tuple[UnusualGroup, ...]:
-    status = rows["status"].to_numpy(dtype=object)
-    group = np.where(status == "held", HELD, rows["next_step"].to_numpy(dtype=object))
-    group = np.where(status == WITH_A_REMARK, DECIDED, group)
+    group = group_codes(rows)
     groups = []
     for code in GROUPS:
         members = rows[group == code].sort_values(["taken_on", "reading_id"], ascending=False)
         if members.empty:
             continue
         latest = members.head(MOST_LISTED)
-        step = say(f"{'unusual' if code in (HELD, DECIDED) else 'next_step'}.{code}", language=language)
         titled = "unusual.group" if len(latest) == len(members) else "unusual.group_latest"
-        values = {"step": step, "count": len(members), "listed": len(latest)}
+        values = {"step": group_title(code, language), "count": len(members), "listed": len(latest)}
         entries = tuple((line(row), row["reading_id"]) for row in latest.to_dict("records"))
         groups.append(UnusualGroup(say(titled, values, language), _why(code, language), entries))
     return tuple(groups)
@@ -241,70 +236,3 @@ def _why(code: str, language: str) -> str:
     return say(
         f"unusual.{code}_why" if code in (HELD, DECIDED) else f"next_step.{code}_why", language=language
     )
-
-
-def _entry(told: Departure, choice: Choice, programme: Programme) -> UnusualEntry:
-    language, quantity = choice.language, programme.quantities[told.quantity]
-
-    def amount(value: Amount) -> str:
-        of = programme.quantities[value.quantity]
-        return reading_text(value.number, "=", of, choice.length_unit, language)
-
-    def own(number: float) -> str:
-        return amount(Amount(number, told.quantity))
-
-    values = {
-        "quantity": _named(quantity, told.stratum, language),
-        "value": reading_text(told.value, told.sign, quantity, choice.length_unit, language),
-        "date": date_text(np.datetime64(told.taken_on), language),
-        "low": own(told.low),
-        "high": own(told.high),
-        "companion": programme.quantities[told.companion].name.lower() if told.companion else "",
-        "beside": own(told.beside) if told.companion else "",
-    }
-    title = f"departure.{told.direction}_beside" if told.companion else f"departure.{told.direction}"
-    lines = {
-        verdict: tuple(
-            evidence_sentence(each, amount, programme.quantities, language)
-            for each in told.evidence
-            if each.verdict == verdict
-        )
-        for verdict in VERDICTS
-    }
-    return UnusualEntry(
-        title=say(title, values, language),
-        facts=tuple(_facts(told, quantity, own, language)),
-        evidence=tuple(
-            (say(f"unusual.speaks_{verdict}", language=language), said)
-            for verdict, said in lines.items()
-            if said
-        ),
-        step=say("unusual.next", {"step": say(f"next_step.{told.next_step}", language=language)}, language),
-        why=say(f"next_step.{told.next_step}_why", language=language),
-    )
-
-
-def _named(quantity: Quantity, stratum: str, language: str) -> str:
-    """Return the name of a quantity, with where in the water it was measured unless at the surface."""
-    if stratum not in ("mid", "bottom"):
-        return quantity.name
-    return say(f"unusual.at_{stratum}", {"quantity": quantity.name}, language)
-
-
-def _facts(told: Departure, quantity: Quantity, own: Callable[[float], str], language: str) -> list[str]:
-    """Return how far off it is, against how many other values, how rare that is, and where else."""
-    facts = []
-    if told.expected > 0 and quantity.log_scale:
-        ratio = number_text(told.value / told.expected, 1 if told.value > told.expected else 2)
-        facts.append(say("unusual.times", {"ratio": ratio, "expected": own(told.expected)}, language))
-    else:
-        apart = own(abs(told.value - told.expected))
-        facts.append(say("unusual.apart", {"apart": apart, "expected": own(told.expected)}, language))
-    facts.append(say("departure.behind", {"others": told.others, "years": told.years}, language))
-    if not told.companion:
-        times = 1 / told.tail_probability if told.tail_probability > 0 else np.inf
-        code = "unusual.rare" if times < RAREST else "unusual.very_rare"
-        shown = number_text(float(f"{min(times, RAREST):.1g}"), 0)
-        facts.append(say(code, {"times": shown}, language))
-    facts.append(say(f"unusual.scope_{told.scope}", language=language))
-    return facts

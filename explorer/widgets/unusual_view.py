@@ -5,7 +5,8 @@ from collections.abc import Callable
 import ipywidgets
 
 from explorer.display.markup import element
-from explorer.display.unusual_page import UnusualEntry, UnusualPage
+from explorer.display.unusual_entry import UnusualEntry
+from explorer.display.unusual_page import UnusualPage
 from explorer.model.words import say
 from explorer.widgets.grouped_list import GroupedList
 from explorer.widgets.part_fold import PartFold

@@ -5,6 +5,7 @@ import shutil
 import pytest
 
 from explorer.display.reading_choice import reading_at
+from explorer.model.calendar import Period
 from explorer.records.record import open_record
 from explorer.widgets import StationExplorer
 
@@ -104,3 +105,15 @@ def test_mark_takes_a_reading_off_what_waits(demo_record, tmp_path):
     assert (title, [each for _, each in entries]) == ("Decided on (1)", [explorer.reading])
     assert explorer.folds.unusual.readings.picked == explorer.reading
     explorer.record.close()
+
+
+def test_map_by_unusual_readings_follows_the_period_and_stands_in_the_address(picked):
+    picked.map_shows = "unusual"
+    assert "map=unusual" in picked.screen.page_link.address
+    groups = picked.screen.map_view.page.groups
+    assert groups.caption.endswith("in 2025")
+    picked.pick_period(Period(2021, 2021))
+    flooded = picked.screen.map_view.page.groups
+    assert flooded.caption.endswith("in 2021")
+    assert sum(index >= 0 for index in flooded.indexes) > sum(index >= 0 for index in groups.indexes)
+    assert "stroke-dasharray" in picked.screen.map_view.colours
