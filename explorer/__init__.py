@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from explorer.analysis.season_table import season_table as season_table
+    from explorer.analysis.trend import trends as trends
     from explorer.demo import demo_folder as demo_folder
+    from explorer.intake.record_summary import record_summary as record_summary
     from explorer.model.errors import ExplorerError as ExplorerError
     from explorer.model.programme import Programme as Programme
     from explorer.model.programme import read_programme as read_programme
@@ -22,7 +24,9 @@ _HOMES = {
     "demo_folder": "explorer.demo",
     "open_record": "explorer.records.record",
     "read_programme": "explorer.model.programme",
+    "record_summary": "explorer.intake.record_summary",
     "season_table": "explorer.analysis.season_table",
+    "trends": "explorer.analysis.trend",
 }
 
 __all__ = [
@@ -32,7 +36,9 @@ __all__ = [
     "demo_folder",
     "open_record",
     "read_programme",
+    "record_summary",
     "season_table",
+    "trends",
 ]
 
 

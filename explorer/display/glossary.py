@@ -57,6 +57,7 @@ def _texts(page: StationPage, choice: Choice) -> Iterator[str]:
     """Yield what a reader sees of a page; names of stations and waters are not looked at."""
     language = choice.language
     yield from page.sentences
+    yield from page.change
     yield page.caption
     yield say("strip.title", language=language)
     yield say("choice.log" if choice.log else "choice.linear", language=language)
@@ -69,6 +70,8 @@ def _texts(page: StationPage, choice: Choice) -> Iterator[str]:
                 yield say(f"legend.{kind}", language=language)
         if panel.usual_years.size:
             yield say("legend.usual", language=language)
+        if panel.trend.years.size:
+            yield say("legend.trend", language=language)
 
 
 def _terms(language: str) -> Iterator[_Entry]:

@@ -58,7 +58,7 @@ class Showing(Protocol):
 
 
 class StationFolds:
-    """Whether it is changing, unusual readings, what lies behind one, what goes together, profiles, decisions.
+    """Whether it is changing, unusual readings, what lies behind one, relations, profiles, decisions.
 
     Parameters
     ----------

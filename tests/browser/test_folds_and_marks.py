@@ -25,8 +25,8 @@ pytestmark = pytest.mark.browser
 LIMIT_MS = 40_000
 STATION = "FER1"
 LEFT_PX, RIGHT_PX, EDGE_PX = 48, 108, 3  # a panel's margins
-FOLDS = ("Is it changing?", 
-    "Unusual readings", "Behind a reading", "What goes together", "Depth profiles",
+FOLDS = (
+    "Is it changing?", "Unusual readings", "Behind a reading", "What goes together", "Depth profiles",
     "What waits for a decision",
 )  # fmt: skip
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
