@@ -151,6 +151,23 @@ def test_record_goes_back_to_a_copy(county, tmp_path):
     ]
 
 
+def test_history_lists_changes_and_gives_a_file_and_a_state_back(county, tmp_path):
+    for text in (SOUND, SOUND.replace("1.5", "1.4")):
+        run("check-in", sheet(tmp_path, text), "--record", county, "--as", "M. Oak")
+    said = run("history", "--record", county).stdout
+    assert said.count("M. Oak") == 2
+    assert "another took its place in version 3" in said
+    out = tmp_path / "back.csv"
+    done = run("history", "--record", county, "--file", "sheet.csv", "--out", out)
+    assert (done.returncode, out.read_text()) == (0, SOUND.replace("1.5", "1.4"))
+    run("history", "--record", county, "--station", "HM1", "--at", "2", "--out", out)
+    (row,) = csv.DictReader(io.StringIO(out.read_bytes().decode("utf-8-sig")))
+    assert (row["value"], row["file_name"], row["row"]) == ("1.5", "sheet.csv", "2")
+    shown = run("history", "--record", county, "--reading", row["reading_id"]).stdout
+    assert shown.count('sheet.csv, row 2, "Secchi (m)"') == 2
+    assert run("history", "--record", county, "--station", "HM1").returncode == 2
+
+
 def test_folder_stands_for_its_files(county, tmp_path):
     inbox = tmp_path / "inbox"
     inbox.mkdir()

@@ -1,6 +1,7 @@
 """What lies behind one reading, in words: the cell it came from, its batch, who decided what, and when."""
 
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 
@@ -124,12 +125,38 @@ def _facts(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> dict[st
         "time": origin.taken_time,
         "weather": origin.weather,
         "remark": origin.remark,
+        **_visit_facts(origin, choice),
         "file": source.file_name,
         "sheet": source.sheet,
         "row": row,
         "column": source.column,
         "checksum": source.sha256,
     }
+
+
+def _visit_facts(origin: ReadingOrigin, choice: Choice) -> dict[str, str]:
+    """Return what the sheet says of observer, line, probe and sample."""
+    visit, language = origin.visit, choice.language
+    bottom = visit.bottom_depth_m
+    days = {
+        name: _day(getattr(visit, name), language)
+        for name in ("trained_on", "line_checked_on", "calibrated_on", "frozen_on")
+    }
+    ice = say("origin.not_on_ice", language=language) if visit.on_ice_time == "no" else visit.on_ice_time
+    return {
+        "bottom_depth": "" if np.isnan(bottom) else length_text(bottom, choice.length_unit),
+        "sunglasses": visit.sunglasses,
+        "on_ice": ice,
+        **days,
+    }
+
+
+def _day(text: str, language: str) -> str:
+    """Return a date in words; what is none stays as it was written."""
+    try:
+        return date_text(np.datetime64(date.fromisoformat(text)), language)
+    except ValueError:
+        return text
 
 
 def _limit(limit: float, quantity: Quantity, choice: Choice) -> str:

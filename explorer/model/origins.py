@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from explorer.model.problems import Source
 from explorer.model.record_changes import ReadingState
 
-__all__ = ["MARKS", "BatchReading", "ReadingOrigin"]
+__all__ = ["MARKS", "BatchReading", "ReadingOrigin", "VisitFacts"]
 
 # What can be decided on a reading; the words are those of what to do next, and "hold".
 MARKS = ("accept", "ask_the_laboratory", "measure_again", "hold")
@@ -44,6 +44,33 @@ class BatchReading:
 
 
 @dataclass(frozen=True, slots=True)
+class VisitFacts:
+    """What a data sheet says of a visit and of a sample besides its readings; empty where it says nothing.
+
+    Attributes
+    ----------
+    bottom_depth_m : float
+        Depth of the water as the sheet says it. [m] NaN where it does not.
+    trained_on, line_checked_on, calibrated_on : str
+        When the observer was trained, the line and the probe were checked: ISO dates, else as written.
+    sunglasses : str
+        Whether they were worn, as written.
+    on_ice_time : str
+        When the sample went on ice, "no" where it did not.
+    frozen_on : str
+        Day on which it went into the freezer, ISO 8601.
+    """
+
+    bottom_depth_m: float = float("nan")
+    trained_on: str = ""
+    line_checked_on: str = ""
+    calibrated_on: str = ""
+    sunglasses: str = ""
+    on_ice_time: str = ""
+    frozen_on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ReadingOrigin:
     """All that a record holds of one reading.
 
@@ -79,6 +106,8 @@ class ReadingOrigin:
         Blanks, duplicates and spikes of the batch, those of this sample first.
     states : tuple of ReadingState
         All states of the reading, the first one first, each with the change that brought it.
+    visit : VisitFacts
+        What the sheet says of training, line, probe, ice and freezer.
     """
 
     reading_id: int
@@ -110,3 +139,4 @@ class ReadingOrigin:
     batch_size: int
     companions: tuple[BatchReading, ...]
     states: tuple[ReadingState, ...]
+    visit: VisitFacts = VisitFacts()

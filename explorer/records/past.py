@@ -10,8 +10,25 @@ from explorer.model.problems import Source
 from explorer.model.record_changes import ReadingState, RecordChange
 from explorer.records.reading_rows import CodeBook, readings_of
 from explorer.records.record import Record
+from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["changes_of", "file_content", "reading_history", "readings_at"]
+__all__ = [
+    "FILES",
+    "changes_of",
+    "file_content",
+    "files_of",
+    "reading_history",
+    "readings_at",
+    "readings_by_change",
+]
+
+FILES: Mapping[str, str] = {
+    "name": "str",
+    "sha256": "str",
+    "bytes": "int64",
+    "entered_in": "int64",
+    "left_in": "int64",  # 0 where it stands
+}
 
 _CHANGES = "SELECT change_id, kind, who, at, why, software, settings_hash FROM changes ORDER BY change_id"
 # A reading, what it replaced and what replaced it, along the whole chain.
@@ -44,6 +61,37 @@ def changes_of(record: Record) -> tuple[RecordChange, ...]:
         An open record.
     """
     return tuple(RecordChange(*row) for row in record.fetch_rows(_CHANGES))
+
+
+def readings_by_change(record: Record) -> dict[int, int]:
+    """Return how many readings entered a record with each change.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    """
+    query = "SELECT entered_in, COUNT(*) FROM readings GROUP BY entered_in"
+    return {int(change): int(count) for change, count in record.fetch_rows(query)}
+
+
+def files_of(record: Record) -> pd.DataFrame:
+    """Return the files that came into a record, those too in whose place another stands now.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+
+    Returns
+    -------
+    DataFrame
+        Columns of `FILES`, the first one first.
+    """
+    has_left = any(row[1] == "left_in" for row in record.fetch_rows("PRAGMA table_info(files)"))
+    left = "COALESCE(left_in, 0)" if has_left else "0"
+    query = f"SELECT name, sha256, LENGTH(content), entered_in, {left} FROM files ORDER BY file_id"
+    return frame_of_rows(record.fetch_rows(query), FILES)
 
 
 def reading_history(record: Record, reading_id: int) -> tuple[ReadingState, ...]:

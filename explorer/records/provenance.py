@@ -10,6 +10,7 @@ from explorer.model.problems import Source
 from explorer.records.past import reading_history
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
+from explorer.records.visit_facts import visit_facts
 
 __all__ = ["reading_origin", "visit_remarks", "visit_sheets"]
 
@@ -24,7 +25,8 @@ _READING = """
 SELECT r.reading_id, s.code, q.code, r.taken_on, r.taken_time, r.depth_m, r.value, r.detection_limit,
        r.reporting_limit, r.sign, r.status, r.reason, r.qualifier, r.as_written, r.unit_as_written, f.name,
        f.sha256, r.sheet, r."row", r."column", r.sample_code, r.sample_type, r.parent_sample, m.code, b.code,
-       r.analysed_on, r.volume_filtered_ml, v.observer, v.weather, v.remark, r.batch_id, r.quantity_id
+       r.analysed_on, r.volume_filtered_ml, v.observer, v.weather, v.remark, r.batch_id, r.quantity_id,
+       r.visit_id
 FROM readings r
 JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
 JOIN quantities q ON q.quantity_id = r.quantity_id
@@ -107,7 +109,7 @@ def reading_origin(record: Record, reading_id: int) -> ReadingOrigin:
     sign, status, reason, qualifier, as_written, unit = (str(each) for each in rest[4:10])
     source = Source(*rest[10:15])
     sample, kind, parent, method = (str(each) for each in rest[15:19])
-    batch, analysed, volume, observer, weather, remark, batch_id, quantity_id = rest[19:]
+    batch, analysed, volume, observer, weather, remark, batch_id, quantity_id, visit_id = rest[19:]
     return ReadingOrigin(
         reading_id=int(number), station_code=station, quantity=quantity, taken_on=_text(day),
         taken_time=_text(time), depth_m=depth, value=value, detection_limit=detection,
@@ -115,7 +117,7 @@ def reading_origin(record: Record, reading_id: int) -> ReadingOrigin:
         as_written=as_written, unit_as_written=unit, source=source, sample_code=sample, sample_type=kind,
         parent_sample=parent, method=method, batch=_text(batch), analysed_on=_text(analysed),
         volume_filtered_ml=_number(volume), observer=_text(observer), weather=_text(weather),
-        remark=_text(remark), states=states,
+        remark=_text(remark), states=states, visit=visit_facts(record, visit_id, sample),
         **_batch(record, batch_id if batch else None, quantity_id, sample),
     )  # fmt: skip
 

@@ -26,6 +26,7 @@ from explorer.records.waiting import waiting_count, waiting_readings
 from explorer.widgets.decision_form import DecisionForm
 from explorer.widgets.file_drop import MOST_BYTES, FileDrop
 from explorer.widgets.fold import Fold
+from explorer.widgets.history_form import HistoryForm
 from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.paper_form import PaperForm
 from explorer.widgets.style import desk_style_html
@@ -78,6 +79,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         self.decisions = DecisionForm(self.decide, language)
         self._refused = self._why_nothing_lands(only_looks=only_looks)
         self.papers = None if self._refused else PaperForm(record, language)
+        self.history = HistoryForm(record, language)
         self.children = self._arranged()
         self.add_class("check-in-desk")
         self.observe(self._look, names="files")
@@ -127,7 +129,16 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             (self.found, "desk-found"),
         ):  # fmt: skip
             widget.add_class(name)
-        return [style, self.heading, incoming, self.progress, self.result, self.said, *waiting]
+        return [
+            style,
+            self.heading,
+            incoming,
+            self.progress,
+            self.result,
+            self.said,
+            *waiting,
+            self.history.fold.widget,
+        ]
 
     def take(self, files: list[tuple[str, bytes]], left_out: list[str]) -> None:
         """Take files in beside those that have come; one of the same name takes the other's place.
@@ -227,6 +238,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             count = waiting_count(self._record)
             page = build_waiting_page(waiting, count, self._stations(), quantities, self._language)
             self.decisions.show(page)
+        self.history.fold.refresh()
 
     def _stations(self) -> Mapping[str, str]:
         lakes = self._record.lakes()

@@ -11,6 +11,7 @@ from explorer.display.origin_page import MOST_COMPANIONS, build_origin_page
 from explorer.display.reading_choice import build_reading_choice, reading_at
 from explorer.display.record_pages import RecordPages
 from explorer.model.calendar import Period
+from explorer.model.origins import VisitFacts
 from explorer.model.problems import Source
 from explorer.model.programme import Programme
 from explorer.records.marks import mark_reading
@@ -56,6 +57,18 @@ def test_held_reading_says_why_in_whole_sentences(pages):
     facts = dict(made(origin_of(pages, "reason = 'limit_missing'")).facts)
     assert facts["Status"] == "waiting for an answer"
     assert facts["Why"].startswith('"ND" says that nothing could be measured')
+
+
+def test_what_the_sheet_says_of_observer_line_probe_and_sample_is_shown(pages):
+    facts = VisitFacts(9.5, "2025-04-01", "spring", "2025-07-01", "no", "no", "2025-07-02")
+    shown = dict(made(replace(origin_of(pages, "status = 'rejected'"), visit=facts)).facts)
+    assert shown["Observer trained on"].replace("\N{NO-BREAK SPACE}", " ") == "1 April 2025"
+    assert (shown["Line checked on"], shown["On ice at"], shown["Sunglasses"]) == (
+        "spring",
+        "not on ice",
+        "no",
+    )
+    assert {"Probe calibrated on", "Into the freezer on", "Depth of the water on the sheet"} <= set(shown)
 
 
 def test_remark_behind_a_status_stands_as_written(pages):

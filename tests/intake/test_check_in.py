@@ -16,6 +16,7 @@ from explorer.records.container_entry import container_list
 from explorer.records.copies import dated_copies
 from explorer.records.corrections import correct, mark
 from explorer.records.past import changes_of, file_content, reading_history, readings_at
+from explorer.records.provenance import reading_origin
 from explorer.records.record import Record, open_record
 
 TODAY = date(2025, 12, 31)
@@ -192,6 +193,13 @@ def test_what_a_sheet_says_of_a_visit_is_kept(county, look):
     accept(county, look(sheet=text), **WHO)
     said = "SELECT trained_on, line_checked_on, sunglasses, bottom_depth_m FROM visits WHERE entered_in = 2"
     assert county.fetch_rows(said) == [("2025-04-01", "2025-04-02", "no", 9.5)]
+    (number,) = county.fetch_rows("SELECT reading_id FROM readings WHERE entered_in = 2")[0]
+    visit = reading_origin(county, number).visit
+    assert (visit.trained_on, visit.line_checked_on, visit.bottom_depth_m) == (
+        "2025-04-01",
+        "2025-04-02",
+        9.5,
+    )
 
 
 def test_likely_partner_of_a_code_is_named(county, look):

@@ -1,3 +1,5 @@
+import csv
+import io
 from pathlib import Path
 
 import pytest
@@ -203,6 +205,29 @@ def test_lists_of_season_and_freezer_are_made_on_the_desk(county):
     form.season.value = "1999"
     with pytest.raises(ExplorerError, match="1999"):
         form.season_file("quality")
+
+
+def test_history_gives_files_back_as_they_came_and_stations_as_they_stood(county):
+    desk = CheckInDesk(county, "M. Oak")
+    for content in (SOUND, SOUND.replace(b"1.6", b"1.7")):
+        desk.take([("sheet.csv", content)], [])
+        desk.land.click()
+    form = desk.history
+    form.fold.expanded = True
+    assert form.tables.value.count("M. Oak") == 3
+    assert [line for line, _ in form.files.options][:2] == ["sheet.csv, version 3", "sheet.csv, version 2"]
+    assert form.file_as_it_came("as_it_came") == ("sheet.csv", SOUND.replace(b"1.6", b"1.7"))
+    form.files.index = 1
+    assert form.file_as_it_came("as_it_came")[1] == SOUND
+    for version, value in ((2, "1.6"), (3, "1.7")):
+        form.version.value = str(version)
+        name, content = form.readings_then("as_it_stood")
+        rows = list(csv.DictReader(io.StringIO(content.decode("utf-8-sig"))))
+        assert name == f"HM1_version_{version}.csv"
+        assert [row["value"] for row in rows] == ["1.5", value]
+    form.version.value = "9"
+    with pytest.raises(ExplorerError, match="from 1 to 3"):
+        form.readings_then("as_it_stood")
 
 
 def test_demo_is_looked_at_and_takes_nothing(demo_record):
