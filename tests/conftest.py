@@ -13,6 +13,7 @@ from typing import Any
 
 import psutil
 import pytest
+from hypothesis import settings
 
 from explorer.ports import choose_port
 
@@ -29,6 +30,12 @@ CHROMIUM_SWITCHES = (
 COMMAND = Path(sys.executable).with_name("station-explorer")
 START_LIMIT_S = 90
 STOP_LIMIT_S = 20
+
+
+# Fewer examples of a property while one works, all where everything is run; a busy machine fails none.
+EXAMPLES = 100 if os.environ.get("CI") == "true" else 40
+settings.register_profile("everyday", max_examples=EXAMPLES, deadline=None)
+settings.load_profile("everyday")
 
 
 def pytest_configure() -> None:

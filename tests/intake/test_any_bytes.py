@@ -128,7 +128,7 @@ def tables(draw: st.DrawFn) -> list[list[str]]:
     return [[heading + unit for heading in headings], *rows]
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(tables(), st.sampled_from([",", ";", "\t"]), st.sampled_from(["", *KINDS]))
 @example([["630", "630"], ["\t"]], ",", "")
 @example([["630", "630"], ["\tx"]], ";", "")

@@ -140,7 +140,7 @@ def test_any_bytes_in_any_file_end_in_a_record_or_a_refusal(content):
     ends_well({"t.csv": b"station,date,pH\nA,2024-05-17,7\n", "t.columns.toml": content})
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(tables())
 def test_any_table_ends_in_a_record_or_a_refusal_and_its_cells_add_up(content):
     ends_well({"readings.csv": content})
