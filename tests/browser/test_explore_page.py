@@ -257,7 +257,17 @@ def test_nothing_is_cut_or_scrolled_sideways(explore: Any, record: Record, width
     assert page.evaluate(NAMES_CUT) == []
     left, right = (page.locator(part).bounding_box() for part in (".left-part", ".right-part"))
     assert left["x"] + left["width"] <= right["x"]
+    assert page.locator(".caution-part").bounding_box()["y"] < height, "the caution stands in sight"
     assert_shows(page, record, code)
+
+
+def test_panels_stay_where_they_are_from_station_to_station(explore: Any, record: Record) -> None:
+    page, tops = explore.page, set()
+    page.set_viewport_size({"width": 1440, "height": 900})
+    for code in richest_stations(record)[::3]:
+        pick(page, record, code)
+        tops.add(page.locator(".season-strip").bounding_box()["y"])
+    assert len(tops) == 1
 
 
 def test_closed_page_ends_its_kernel(served: Any, visit: Callable[..., AbstractContextManager[Any]]) -> None:
