@@ -58,7 +58,7 @@ class Showing(Protocol):
 
 
 class StationFolds:
-    """Whether it is changing, unusual readings, what lies behind one, relations, profiles, decisions.
+    """Whether it is changing, unusual readings, what is behind one, relations, profiles, decisions.
 
     Parameters
     ----------
