@@ -47,7 +47,7 @@ def page(
 
 
 def hand_over(page: Any) -> None:
-    page.set_input_files(".file-drop input", [str(path) for path in SHEETS])
+    page.set_input_files(".desk-incoming .file-drop input", [str(path) for path in SHEETS])
     page.wait_for_selector(".desk-found tbody tr:nth-child(5)")
 
 
@@ -58,7 +58,7 @@ def press(page: Any, selector: str) -> None:
 
 
 def test_page_without_files_asks_for_them_and_lists_what_waits(page: Any, record: Record) -> None:
-    assert "only looked at" in page.locator(".file-drop").inner_text()
+    assert "only looked at" in page.locator(".desk-incoming .file-drop").inner_text()
     assert page.locator(".decision-form select").first.locator("option").count() == waiting_count(record)
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.type") == "file"
