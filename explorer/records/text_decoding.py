@@ -37,6 +37,8 @@ def clean_text(text: str) -> str:
     >>> clean_text("A\\x001\\x1b[31m")
     'A1[31m'
     """
+    if text.isascii() and text.isprintable():  # nearly every cell of a workbook
+        return text
     return unicodedata.normalize("NFC", text.translate(_REMOVED))
 
 
