@@ -1,4 +1,4 @@
-"""`station-explorer handout`: run as a user runs it, on two of the demo's waters."""
+"""`station-explorer handout`, and what `meeting` refuses: run as a user runs them, on two ponds."""
 
 import shutil
 from pathlib import Path
@@ -61,6 +61,15 @@ def test_handout_of_all_writes_three_files_a_water(ponds, tmp_path, capsys):
 def test_handout_refuses_with_the_cure(ponds, capsys, arguments, said):
     assert run("--record", ponds, *arguments) == REFUSED
     assert said in capsys.readouterr().err
+
+
+def test_meeting_refuses_a_lake_or_a_card_before_a_page_opens(ponds, tmp_path, capsys):
+    assert command.main(["meeting", "--record", str(ponds), "--lake", "Salow Pond"]) == REFUSED
+    assert 'Did you mean "Sallow Pond"?' in capsys.readouterr().err
+    own = shutil.copytree(ponds, tmp_path / "own")
+    (own / "question_cards.toml").write_text('[[card]]\nquestion = "Why?"\n', encoding="utf-8")
+    assert command.main(["meeting", "--record", str(own)]) == REFUSED
+    assert 'question_cards.toml, line 1, "card": card 1 has no answer.' in capsys.readouterr().err
 
 
 def test_progress_bar_draws_one_line_in_a_terminal(capsys, monkeypatch):

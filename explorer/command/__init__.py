@@ -17,6 +17,7 @@ from explorer.command import (
     history,
     labels,
     lacking,
+    meeting,
     new_record,
     practice,
     quality,
@@ -42,6 +43,7 @@ COMMANDS = {
     "quality": quality,
     "summary": summary,
     "practice": practice,
+    "meeting": meeting,
     "handout": handout,
 }
 

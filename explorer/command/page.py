@@ -19,6 +19,7 @@ def open_page(
     browser: bool,
     writable: bool = False,
     writer: str = "",
+    fragment: str = "",
 ) -> int:
     """Serve a notebook on a record until somebody stops it, and return the exit status.
 
@@ -36,6 +37,8 @@ def open_page(
         Whether the page may write. Its address then holds a token.
     writer : str
         Who writes, as typed; may be empty where the page asks for it.
+    fragment : str
+        What stands after "#" in the address that is opened, empty for nothing: where the page begins.
 
     Raises
     ------
@@ -64,11 +67,12 @@ def open_page(
     tell("The page is starting …")
     page_of = partial(served_page, writable=writable, writer=writer)
     with page_of(notebooks_folder() / notebook, place, port, log_file(f"page-{port}")) as page:
-        tell(f"The page is at {page.address} and can be reached from this computer only.")
+        address = f"{page.address}#{fragment}" if fragment else page.address
+        tell(f"The page is at {address} and can be reached from this computer only.")
         if writable:
             tell("Whoever has this address can write into the record: give it to nobody.")
         tell("Press Ctrl-C here to stop it.")
-        if browser and not _open_browser(page.address):
+        if browser and not _open_browser(address):
             tell("No browser was found: open that address in one yourself.")
         page.wait()
     return STOPPED

@@ -3,14 +3,21 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 import numpy as np
 
 from explorer.analysis.class_schemes import programme_schemes
+from explorer.analysis.compared_seasons import season_middles
+from explorer.analysis.completeness import days_of
+from explorer.analysis.season_quality import season_quality
+from explorer.display.comparison import District
 from explorer.display.meeting_basis import MeetingBasis, speaking_station
 from explorer.display.meeting_pages import build_meeting_pages
 from explorer.display.meeting_values import MeetingStep
 from explorer.display.numbers import date_text
+from explorer.display.question_cards import QuestionCard, cards_text, filled_cards, read_cards
+from explorer.display.question_values import quality_values, question_values
 from explorer.display.record_facts import RecordFacts
 from explorer.display.station_words import capitalised
 from explorer.intake.refresh import current_summaries
@@ -19,8 +26,9 @@ from explorer.model.errors import unknown_name
 from explorer.model.places import Lake
 from explorer.model.words import say, word_codes
 from explorer.records.record import Record
+from explorer.records.season_rows import season_rows
 
-__all__ = ["Meeting", "MeetingRecord"]
+__all__ = ["Meeting", "MeetingRecord", "check_cards", "find_lake", "lakes_of"]
 
 WORDS = {
     "algae": "chlorophyll_a", "clarity": "secchi_depth", "total_phosphorus": "total_phosphorus",
@@ -40,6 +48,8 @@ class Meeting:
         What it is about; for whom, from whom and when.
     steps : tuple of MeetingStep
         Five.
+    cards : tuple of QuestionCard
+        Questions that are asked, with their answers.
     terms : tuple of (str, str)
         Words and what they mean.
     sources : tuple of str
@@ -60,6 +70,7 @@ class Meeting:
     title: str
     subtitle: str
     steps: tuple[MeetingStep, ...]
+    cards: tuple[QuestionCard, ...]
     terms: tuple[tuple[str, str], ...]
     sources: tuple[str, ...]
     thanks: str
@@ -103,36 +114,22 @@ class MeetingRecord:
         self._facts = RecordFacts(record.title, record.opened_from, record.version(), record.settings_hash)
         schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
         self._scheme = schemes[record.programme.scheme]
+        self._cards = check_cards(record)
         self._summaries = current_summaries(record, progress)
         seasons = self._summaries.seasons
         own = seasons[(seasons["window"] == "season").to_numpy()]
         visits = own.groupby("station_code")["visits"].sum()
+        self._district = District(record.station_list(), record.lakes(), season_middles(seasons))
         self._visits = {str(code): int(count) for code, count in visits.items()}
         self.year = season or (int(own["year"].max()) if len(own) else date.today().year)
 
     def lakes(self) -> tuple[Lake, ...]:
         """Return the waters that have a station, by name."""
-        with_station = {station.lake_code for station in self.record.station_list()}
-        found = [lake for code, lake in self.record.lakes().items() if code in with_station]
-        return tuple(sorted(found, key=lambda lake: (lake.name.casefold(), lake.code)))
+        return lakes_of(self.record)
 
     def find(self, name: str) -> Lake:
-        """Return the lake of a name or code, whatever its case.
-
-        Raises
-        ------
-        UnknownNameError
-            If there is none, or the name is that of several; with the nearest, or with their codes.
-        """
-        wanted = " ".join(name.split()).casefold()
-        lakes = self.lakes()
-        by_code = [lake for lake in lakes if lake.code.casefold() == wanted]
-        named = by_code or [lake for lake in lakes if " ".join(lake.name.split()).casefold() == wanted]
-        if len(named) == 1:
-            return named[0]
-        names = [lake.code for lake in named] or [text for lake in lakes for text in (lake.name, lake.code)]
-        where = "of one water only: name its code" if named else "among the record's waters"
-        raise unknown_name("water", name, names, where)
+        """Return the lake of a name or code, see `find_lake`."""
+        return find_lake(self.record, name)
 
     def meeting(self, lake: Lake, made_on: date) -> Meeting:
         """Return a lake's meeting.
@@ -145,6 +142,8 @@ class MeetingRecord:
             Day of making.
         """
         basis = self.basis(lake)
+        steps = build_meeting_pages(basis)
+        own = question_values(basis, steps, self._district)
         language, programme = basis.language, basis.programme
         day = date_text(np.datetime64(made_on), language)
         values: Mapping[str, object] = {"lake": lake.name, "programme": programme.name, "date": day}
@@ -152,7 +151,8 @@ class MeetingRecord:
             lake=lake,
             title=basis.say("handout_title", **values),
             subtitle=basis.say("handout_by", **values),
-            steps=build_meeting_pages(basis),
+            steps=steps,
+            cards=filled_cards(self._cards, {**self._quality, **own}),
             terms=_terms(basis),
             sources=_sources(basis),
             thanks=_thanks(basis),
@@ -163,6 +163,12 @@ class MeetingRecord:
             paper="us-letter" if programme.length_unit == "ft" else "a4",
             made_on=made_on,
         )
+
+    @cached_property
+    def _quality(self) -> Mapping[str, str]:
+        first, after = days_of(self.record.programme.season, self.year)
+        rows = season_rows(self.record, first, after)
+        return quality_values(season_quality(rows, {}, self.record.programme.quality))
 
     def basis(self, lake: Lake) -> MeetingBasis:
         """Return what a lake's steps are made from.
@@ -180,6 +186,61 @@ class MeetingRecord:
         trends = {code: each for (at, code), each in self._summaries.trends.items() if at == station.code}
         history = self.record.history(station.code)
         return MeetingBasis(history, own, trends, self._scheme, self.record.programme, self.year)
+
+
+def lakes_of(record: Record) -> tuple[Lake, ...]:
+    """Return the waters of a record that have a station, by name.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    """
+    with_station = {station.lake_code for station in record.station_list()}
+    found = [lake for code, lake in record.lakes().items() if code in with_station]
+    return tuple(sorted(found, key=lambda lake: (lake.name.casefold(), lake.code)))
+
+
+def find_lake(record: Record, name: str) -> Lake:
+    """Return the lake of a name or code, whatever its case.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    name : str
+        Name or code.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none, or the name is that of several; with the nearest, or with their codes.
+    """
+    wanted = " ".join(name.split()).casefold()
+    lakes = lakes_of(record)
+    by_code = [lake for lake in lakes if lake.code.casefold() == wanted]
+    named = by_code or [lake for lake in lakes if " ".join(lake.name.split()).casefold() == wanted]
+    if len(named) == 1:
+        return named[0]
+    names = [lake.code for lake in named] or [text for lake in lakes for text in (lake.name, lake.code)]
+    where = "of one water only: name its code" if named else "among the record's waters"
+    raise unknown_name("water", name, names, where)
+
+
+def check_cards(record: Record) -> tuple[QuestionCard, ...]:
+    """Return the question cards of a record's programme, not filled in yet.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+
+    Raises
+    ------
+    ProgrammeError
+        If the office's own file of cards holds a mistake; with file, line and cure.
+    """
+    return read_cards(*cards_text(record.opened_from, record.programme.language))
 
 
 def _terms(basis: MeetingBasis) -> tuple[tuple[str, str], ...]:

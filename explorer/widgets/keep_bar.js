@@ -3,7 +3,15 @@
 const SLOW_MS = 500; // after so long a button says that it is at work
 const PATIENCE_MS = 30000;
 const KEPT_MS = 60000; // a browser may ask where to save before it reads
-const TYPES = { png: "image/png", svg: "image/svg+xml", csv: "text/csv;charset=utf-8", pdf: "application/pdf" };
+const TYPES = {
+  png: "image/png",
+  svg: "image/svg+xml",
+  csv: "text/csv;charset=utf-8",
+  pdf: "application/pdf",
+  handout: "application/pdf",
+  slides: "application/pdf",
+  html: "text/html;charset=utf-8",
+};
 
 function part(tag, name) {
   const node = document.createElement(tag);

@@ -10,7 +10,7 @@ from explorer.display.station_page import StationPage
 from explorer.model.classes import ClassScheme
 from explorer.model.words import say
 
-__all__ = ["desk_style_html", "legend_html", "practice_style_html", "style_html"]
+__all__ = ["desk_style_html", "legend_html", "meeting_style_html", "practice_style_html", "style_html"]
 
 
 @cache
@@ -35,6 +35,12 @@ def practice_style_html() -> str:
     """Return the style element of the practice screen: the same inks, and those of its pictures."""
     light, dark = (_inks({**THEMES[theme], **PICTURE_INKS[theme]}) for theme in ("light", "dark"))
     return f"<style>{_by_theme(light, dark)}{_sheet('practice.css')}</style>"
+
+
+def meeting_style_html() -> str:
+    """Return the style element of a meeting's screen."""
+    light, dark = (_inks(THEMES[theme]) for theme in ("light", "dark"))
+    return f"<style>{_by_theme(light, dark)}{_sheet('meeting.css')}</style>"
 
 
 def desk_style_html() -> str:
