@@ -10,7 +10,7 @@ from explorer.analysis.certainty import DUPLICATE_SPREAD, METHOD_SPREADS
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity, find_quantity
 
-__all__ = ["ScoredReadings", "scored_rows"]
+__all__ = ["ScoredReadings", "scored_rows", "visit_scores"]
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -161,3 +161,27 @@ def _on_scale(value: Floats, sign: Ints, log_scale: Bools, series: Ints) -> tupl
     number = np.where(nothing, least[series], value)
     np.log(number, out=number, where=log_scale)
     return np.where(nothing & (sign > 0), np.inf, number), np.where(nothing, -1, sign)
+
+
+def visit_scores(scored: ScoredReadings, score: Floats) -> Floats:
+    """Return the score of each quantity on each visit: the mean of its measured surface readings.
+
+    Parameters
+    ----------
+    scored : ScoredReadings
+        Readings; held ones do not count.
+    score : ndarray, shape (n,)
+        Signed scores. [1]
+
+    Returns
+    -------
+    ndarray, shape (visits, quantities)
+        NaN where there is none. [1]
+    """
+    use = scored.speaks & scored.surface & (scored.sign == 0) & ~np.isnan(score)
+    shape = (int(scored.visit.max()) + 1, len(scored.codes))
+    place = np.ravel_multi_index((scored.visit[use], scored.quantity[use]), shape)
+    count = np.bincount(place, minlength=shape[0] * shape[1])
+    total = np.bincount(place, score[use], shape[0] * shape[1])
+    mean: Floats = np.divide(total, count, out=np.full(count.size, np.nan), where=count > 0)
+    return mean.reshape(shape)

@@ -7,13 +7,14 @@ import numpy.typing as npt
 import pandas as pd
 from scipy.special import ndtri, stdtr, stdtrit  # type: ignore[import-untyped]
 
-from explorer.analysis.departure_columns import ScoredReadings, scored_rows
-from explorer.analysis.departure_companions import Companions, companions, relations
+from explorer.analysis.departure_columns import ScoredReadings, scored_rows, visit_scores
+from explorer.analysis.departure_companions import Companions, Relations, companions, relations
 from explorer.analysis.departure_scores import MonthScores, month_scores
+from explorer.analysis.departure_together import Shared, beside_another, departs_together
 from explorer.model.programme import Programme
 from explorer.model.readings import check_frame
 
-__all__ = ["DEPARTURES", "SHARE_BESIDE", "SHARE_MONTH", "departures", "visit_scores"]
+__all__ = ["DEPARTURES", "MOST_FREEDOM", "SHARE_BESIDE", "SHARE_MONTH", "departures"]
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -40,6 +41,7 @@ DEPARTURES: Mapping[str, str] = {
     "beside": "float64",
     "beside_tail": "float64",
     "direction": "str",
+    "by": "str",
     "marked": "bool",
 }
 
@@ -62,6 +64,8 @@ def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     what that one lets expect: chlorophyll twice too high may be nothing unusual for a July, but is so beside
     clear water. Of such a pair the one farther from its usual is marked.
 
+    A reading that departs less is marked where others depart with it (see `departure_together`).
+
     Of visits (station and day) without a story at most five in a hundred are marked, however many quantities
     they have.
 
@@ -82,7 +86,9 @@ def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
         a reading about the usual, of natural logarithms for concentrations, else [record unit]; companion:
         the quantity that goes with it, empty without one; beside: what that one lets expect [record unit];
         beside_tail: two-sided tail probability beside it [1]; direction: "higher", "lower", or empty where
-        neither; marked. NaN where not scored.
+        neither; by: "month" where it is marked for its month by itself, "together" where it is so with others
+        of the water, day, batch, season, observer or visit, "observer" beside what somebody else read of the
+        same, "beside" beside the companion, else empty; marked. NaN where not scored.
 
     Raises
     ------
@@ -125,7 +131,7 @@ def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
             scored.floor,
             scored.log_scale,
         )
-        columns = _columns(scored, months)
+        columns = _columns(scored, months, Shared.of(readings.iloc[rows], scored.station))
     return _frame(readings, rows, columns)
 
 
@@ -144,7 +150,9 @@ def _frame(
     return pd.DataFrame(table, copy=False)
 
 
-def _columns(scored: ScoredReadings, months: MonthScores) -> dict[str, npt.NDArray[np.generic]]:
+def _columns(
+    scored: ScoredReadings, months: MonthScores, shared: Shared
+) -> dict[str, npt.NDArray[np.generic]]:
     """Return the columns of the departures, but for the reading's id."""
     apart = (scored.value - months.expected) / months.spread
     apart = np.where(scored.known, apart, np.nan)
@@ -154,12 +162,20 @@ def _columns(scored: ScoredReadings, months: MonthScores) -> dict[str, npt.NDArr
     score = -np.sign(apart) * ndtri(np.maximum(tail, LEAST_TAIL) / 2.0)
     readings = _in_visit(scored.visit, ~np.isnan(tail))
     reach = _quantiles(freedom, readings) * months.spread
-    companion, beside_score, beside_tail, odd = _beside(scored, score)
+    by_visit = visit_scores(scored, score)
+    station = np.zeros(len(by_visit), dtype=np.int64)
+    station[scored.visit] = scored.station
+    gone_along = relations(by_visit, station)
+    companion, beside_score, beside_tail, odd = _beside(scored, score, by_visit, station, gone_along)
     paired = _in_visit(scored.visit, ~np.isnan(beside_tail))
     beside_marked = odd & (beside_tail <= _reading_level(SHARE_BESIDE, paired))
     month_marked = tail <= _reading_level(SHARE_MONTH, readings)
-    above = np.where(beside_marked & ~month_marked, score - beside_score, score)
-    marked = month_marked | beside_marked
+    together = departs_together(scored, apart, score, shared, gone_along.correlation())
+    another = beside_another(scored, score, shared)
+    by = np.select(
+        [month_marked, together, another, beside_marked], ["month", "together", "observer", "beside"], ""
+    )
+    above = np.where(by == "beside", score - beside_score, score)
 
     def unit(values: Floats) -> Floats:
         return np.exp(values, out=values.copy(), where=scored.log_scale & ~np.isnan(values))
@@ -178,7 +194,8 @@ def _columns(scored: ScoredReadings, months: MonthScores) -> dict[str, npt.NDArr
         "beside": unit(months.expected + beside_score * months.spread),
         "beside_tail": beside_tail,
         "direction": _WAYS[np.nan_to_num(np.sign(above)).astype(np.int64)],
-        "marked": marked,
+        "by": by.astype(object),
+        "marked": by != "",
     }
 
 
@@ -202,36 +219,11 @@ def _quantiles(freedom: Floats, readings: Ints) -> Floats:
     return quantile
 
 
-def visit_scores(scored: ScoredReadings, score: Floats) -> Floats:
-    """Return the score of each quantity on each visit: the mean of its measured surface readings.
-
-    Parameters
-    ----------
-    scored : ScoredReadings
-        Readings; held ones do not count.
-    score : ndarray, shape (n,)
-        Signed scores. [1]
-
-    Returns
-    -------
-    ndarray, shape (visits, quantities)
-        NaN where there is none. [1]
-    """
-    use = scored.speaks & scored.surface & (scored.sign == 0) & ~np.isnan(score)
-    shape = (int(scored.visit.max()) + 1, len(scored.codes))
-    place = np.ravel_multi_index((scored.visit[use], scored.quantity[use]), shape)
-    count = np.bincount(place, minlength=shape[0] * shape[1])
-    total = np.bincount(place, score[use], shape[0] * shape[1])
-    mean: Floats = np.divide(total, count, out=np.full(count.size, np.nan), where=count > 0)
-    return mean.reshape(shape)
-
-
-def _beside(scored: ScoredReadings, score: Floats) -> tuple[Ints, Floats, Floats, Bools]:
+def _beside(
+    scored: ScoredReadings, score: Floats, by_visit: Floats, station: Ints, found: Relations
+) -> tuple[Ints, Floats, Floats, Bools]:
     """Return each reading's companion, the score that it lets expect, the tail, and who is the odd one."""
-    by_visit = visit_scores(scored, score)
-    station = np.zeros(len(by_visit), dtype=np.int64)
-    station[scored.visit] = scored.station
-    fit: Companions = companions(by_visit, station, relations(by_visit, station))
+    fit: Companions = companions(by_visit, station, found)
     cell = (scored.visit, scored.quantity)
     single = scored.surface & (scored.sign == 0) & ~np.isnan(score) & scored.speaks
     companion = np.where(single, fit.quantity[cell], -1)

@@ -37,7 +37,7 @@ from explorer.model.readings import READINGS, check_frame
 
 __all__ = ["DEPARTURE_FORMULAS", "explain", "station_departures"]
 
-DEPARTURE_FORMULAS = 1  # raised with every change of what is found unusual, or of why
+DEPARTURE_FORMULAS = 2  # raised with every change of what is found unusual, or of why
 
 
 def explain(
@@ -159,7 +159,7 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
     case = replace(case, agreement=-MOST_AGREEMENT if is_too_deep(case) else rest.weight)
     lines = _in_order(_lines(case, around, who, number, rest))
     found = around.found.iloc[row]
-    by_month = bool(found["low"] > case.value or found["high"] < case.value)
+    beside = found["by"] == "beside"
     return Departure(
         reading_id=int(found["reading_id"]),
         station_code=case.station,
@@ -176,8 +176,9 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
         low=float(found["low"]),
         high=float(found["high"]),
         direction="higher" if case.way > 0 else "lower",
-        companion="" if by_month else str(found["companion"]),
-        beside=float("nan") if by_month else float(found["beside"]),
+        by=found["by"],
+        companion=str(found["companion"]) if beside else "",
+        beside=float(found["beside"]) if beside else float("nan"),
         scope=who.scope(number),
         evidence=lines,
         next_step=next_step(

@@ -6,11 +6,10 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from explorer.analysis.departure_columns import ScoredReadings, scored_rows
+from explorer.analysis.departure_columns import ScoredReadings, scored_rows, visit_scores
 from explorer.analysis.departure_companions import relations
 from explorer.analysis.departure_others import MONTHS
 from explorer.analysis.departure_scope import Places
-from explorer.analysis.departures import visit_scores
 from explorer.analysis.evidence_case import Case, Groups
 from explorer.analysis.evidence_odds import surprise_odds
 from explorer.model.places import Station

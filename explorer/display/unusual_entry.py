@@ -93,12 +93,13 @@ def unusual_entry(told: Departure, choice: Choice, programme: Programme) -> Unus
         "quantity": _named(quantity, told.stratum, language),
         "value": reading_text(told.value, told.sign, quantity, choice.length_unit, language),
         "date": date_text(np.datetime64(told.taken_on), language),
+        "expected": own(told.expected),
         "low": own(told.low),
         "high": own(told.high),
         "companion": programme.quantities[told.companion].name.lower() if told.companion else "",
         "beside": own(told.beside) if told.companion else "",
     }
-    title = f"departure.{told.direction}_beside" if told.companion else f"departure.{told.direction}"
+    title = f"departure.{told.direction}" + ("" if told.by == "month" else f"_{told.by}")
     lines = {
         verdict: tuple(
             evidence_sentence(each, amount, programme.quantities, language)
@@ -137,7 +138,7 @@ def _facts(told: Departure, quantity: Quantity, own: Callable[[float], str], lan
         apart = own(abs(told.value - told.expected))
         facts.append(say("unusual.apart", {"apart": apart, "expected": own(told.expected)}, language))
     facts.append(say("departure.behind", {"others": told.others, "years": told.years}, language))
-    if not told.companion:
+    if told.by == "month":
         times = 1 / told.tail_probability if told.tail_probability > 0 else np.inf
         code = "unusual.rare" if times < RAREST else "unusual.very_rare"
         shown = number_text(float(f"{min(times, RAREST):.1g}"), 0)

@@ -27,6 +27,7 @@ DEPARTURE_ROWS: Mapping[str, str] = {
     "low": "float64",
     "high": "float64",
     "direction": "str",
+    "by": "str",
     "companion": "str",
     "beside": "float64",
     "scope": "str",
@@ -85,7 +86,7 @@ def departures_of(rows: pd.DataFrame) -> tuple[Departure, ...]:
     --------
     >>> line = Evidence("batch", "for", {"batch": "D1", "count": 3, "of": 4}, 2.0)
     >>> found = Departure(7, "HM1", "total_phosphorus", "2024-07-15", 84.0, "=", "accepted", "surface", 0.001,
-    ...                   30, 12, 20.0, 9.0, 44.0, "higher", "", -1.0, "station", (line,),
+    ...                   30, 12, 20.0, 9.0, 44.0, "higher", "month", "", -1.0, "station", (line,),
     ...                   "ask_the_laboratory")
     >>> departures_of(departure_rows([found])) == (found,)
     True

@@ -121,8 +121,11 @@ class Departure:
         Usual value for the month, and the range of what is not unusual. [record unit]
     direction : {"higher", "lower"}
         Which way it departs.
+    by : {"month", "together", "observer", "beside"}
+        What makes it unusual: the month's other years; those and other readings that depart with it; what
+        somebody else read of the same on the same visit; the companion.
     companion : str
-        The quantity beside which it is unusual; empty where it is so for the month by itself.
+        The quantity beside which it is unusual; empty where it is so by anything else.
     beside : float
         What the companion lets expect. [record unit] NaN without one.
     scope : {"district", "lake", "station", "unknown"}
@@ -149,6 +152,7 @@ class Departure:
     low: float
     high: float
     direction: Literal["higher", "lower"]
+    by: Literal["month", "together", "observer", "beside"]
     companion: str
     beside: float
     scope: Literal["district", "lake", "station", "unknown"]

@@ -298,7 +298,7 @@ departure_summary = Table(
         Column(name, Text)
         for name in (
             "taken_on", "sign", "status", "direction", "companion", "scope", "likeliest", "next_step",
-            "stratum", "evidence",
+            "stratum", "by", "evidence",
         )
     ),
     *(Column(name, Double) for name in ("value", "tail_probability", "expected", "low", "high", "beside")),

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 import pytest
+from scipy import stats
 
-from explorer.analysis.departures import departures
+from explorer.analysis.departures import MOST_FREEDOM, departures
 from explorer.analysis.evidence import explain
 from explorer.model.evidence import NEXT_STEPS, Departure
 
@@ -17,6 +18,10 @@ from .stories import STORIES, Planted, Story
 
 LEAST_FOUND, LEAST_RIGHT = 0.90, 0.80
 YEARS = (10, 14, 20, 26)
+# What moves a whole water also moves all that could speak for it, and gales of other years hide a gale.
+SHORT_OF_REACH = {
+    "bloom all over a water": 0.08, "bloom at a lone station": 0.07, "gales on one water": 0.14,
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -82,14 +87,33 @@ def test_planted_stories_of_four_spreads_and_more_are_found_and_rightly_explaine
     assert right >= LEAST_RIGHT
 
 
+def share_within_reach(planted: Sequence[Planted]) -> float:
+    """Return the mean share that a test of each reading by itself can find of an effect of four spreads.
+
+    It may mark five of a hundred visits without a story, and noise may be as heavy-tailed as Student's with
+    `MOST_FREEDOM` degrees: the effect is then noncentral t.
+    """
+    shares: list[float] = []
+    for each in planted:
+        readings = each.district.readings
+        routine = readings[(readings["sample_type"] == "routine").to_numpy()]
+        of_visit = routine.groupby(["station_code", "taken_on"])["reading_id"].transform("size")
+        own = of_visit[routine["reading_id"].isin(each.reading_ids).to_numpy()].to_numpy()
+        limit = stats.t.isf((1 - 0.95 ** (1 / own)) / 2, MOST_FREEDOM)
+        shares.extend(stats.nct.sf(limit, MOST_FREEDOM, 4.0))
+    return float(np.mean(shares))
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("name", STORIES)
-def test_planted_stories_of_four_spreads_alone_are_mostly_found(name, many_districts):
+def test_planted_stories_of_four_spreads_alone_are_found_as_far_as_they_can_be(name, many_districts):
     """An effect of four spreads comes on top of the reading's own chance: some are bound to stay usual."""
     times = 4 if STORIES[name].is_single else 2
-    readings, found, right = rates(STORIES[name], plantings(name, many_districts, times, 4.0, 4.0))
-    print(f"| {name} | {readings} | {100 * found:.0f} % | {100 * right:.0f} % |")
-    assert found >= 0.65
+    planted = list(plantings(name, many_districts, times, 4.0, 4.0))
+    readings, found, right = rates(STORIES[name], planted)
+    reach = share_within_reach(planted)
+    print(f"| {name} | {readings} | {100 * reach:.0f} % | {100 * found:.0f} % | {100 * right:.0f} % |")
+    assert found >= min(LEAST_FOUND, reach) - SHORT_OF_REACH.get(name, 0.03)
     assert right >= LEAST_RIGHT
 
 

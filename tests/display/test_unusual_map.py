@@ -18,7 +18,7 @@ CHOICE = Choice("", Period(2024, 2024), map_shows="unusual")
 CLARITY = Departure(
     reading_id=1, station_code="A", quantity="secchi_depth", taken_on="2024-07-15", value=6.6, sign="=",
     status="accepted", stratum="surface", tail_probability=0.003, others=30, years=12, expected=2.0, low=1.5,
-    high=2.7, direction="higher", companion="", beside=NAN, scope="station",
+    high=2.7, direction="higher", by="month", companion="", beside=NAN, scope="station",
     evidence=(Evidence("unexplained", "cannot_tell"),), next_step="look_at_the_sheet",
 )  # fmt: skip
 

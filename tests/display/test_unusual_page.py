@@ -23,7 +23,7 @@ FEET = (
 CLARITY = Departure(
     reading_id=7, station_code="HM1", quantity="secchi_depth", taken_on="2024-07-15", value=6.6, sign="=",
     status="accepted", stratum="surface", tail_probability=0.0031, others=30, years=12, expected=2.0, low=1.5,
-    high=2.7, direction="higher", companion="", beside=NAN, scope="station", evidence=FEET,
+    high=2.7, direction="higher", by="month", companion="", beside=NAN, scope="station", evidence=FEET,
     next_step="look_at_the_sheet",
 )  # fmt: skip
 
@@ -68,7 +68,7 @@ def test_depths_stand_in_the_readers_unit():
 
 
 def test_reading_beside_its_companion_names_it_and_claims_no_rarity():
-    told = replace(CLARITY, companion="chlorophyll_a", beside=3.0)
+    told = replace(CLARITY, by="beside", companion="chlorophyll_a", beside=3.0)
     entry = page_of(told, reading_id=7).entry
     assert "higher than the chlorophyll a of this visit lets expect (about 3.0 m)" in plain(entry.title)
     assert not any("By chance" in fact for fact in entry.facts)
