@@ -4,12 +4,13 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from explorer.display.numbers import count_text
+from explorer.display.choice import Choice
+from explorer.display.numbers import count_text, period_text
 from explorer.model.calendar import Period, Season
 from explorer.model.programme import Programme
 from explorer.model.words import say
 
-__all__ = ["SeasonCell", "build_season_strip", "moved_period"]
+__all__ = ["SeasonCell", "build_season_strip", "moved_period", "period_words"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +77,26 @@ def _cell(year: int, row: tuple[str, str, int, int], season: Season, language: s
     }
     said = say("strip.classed" if name else "strip.unclassed", values, language)
     return SeasonCell(year, label, letter or ("–" if visits else ""), class_index, said)
+
+
+def period_words(choice: Choice, season: Season) -> str:
+    """Return the picked period in words, or that all seasons are shown.
+
+    Parameters
+    ----------
+    choice : Choice
+        Period and language.
+    season : Season
+        For the names of its years.
+
+    Examples
+    --------
+    >>> period_words(Choice("", Period(2020, 2025)), Season((5, 6, 7, 8, 9)))
+    'all seasons'
+    """
+    if not choice.picked:
+        return say("strip.everything", language=choice.language)
+    return period_text(choice.period, season, choice.language)
 
 
 def moved_period(period: Period, first_step: int, last_step: int, years: tuple[int, int]) -> Period:

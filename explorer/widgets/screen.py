@@ -162,6 +162,11 @@ class Screen:
         """Show or hide the line that offers the new readings."""
         self.newer_row.layout.display = "" if offered else "none"
 
+    def welcome(self, name: str, *sentences: str) -> None:
+        """Say whose record it is and what to do, before a station is picked."""
+        lines = "".join(element("p", sentence, "welcome") for sentence in sentences)
+        self.heading.value = element("h1", name) + lines
+
     def show_station(self, page: StationPage, choice: Choice, period_words: str) -> None:
         """Show a station.
 

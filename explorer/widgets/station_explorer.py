@@ -1,43 +1,41 @@
 """The screen of stations: map, list, and the linked panels of the picked station."""
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import ipywidgets
-import traitlets
 
-from explorer.display.address import View, address_of
+from explorer.display.address import address_of
 from explorer.display.choice import Choice
 from explorer.display.downloads import download
-from explorer.display.map_groups import MAP_SHOWS
 from explorer.display.markup import element
-from explorer.display.numbers import count_text, period_text
+from explorer.display.numbers import count_text
 from explorer.display.reading_choice import reading_at, reading_line, reading_near
 from explorer.display.readings_table import readings_html
 from explorer.display.record_pages import RecordPages, ShownStation
-from explorer.display.season_strip import moved_period
+from explorer.display.season_strip import moved_period, period_words
 from explorer.display.station_page import DRAWN, StationPage
 from explorer.model.calendar import Period
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.records.record import Record, open_record
+from explorer.widgets.chosen import Chosen
 from explorer.widgets.fold import sections_html, terms_html
 from explorer.widgets.one_message import OneMessage
 from explorer.widgets.opening_bar import opening_bar
 from explorer.widgets.screen import Screen
 from explorer.widgets.station_folds import StationFolds
 from explorer.widgets.style import style_html
-from explorer.widgets.tile_folder import TileFolder, tile_address
+from explorer.widgets.tile_folder import Background
 
 __all__ = ["StationExplorer"]
 
 
-class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
+class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
     """A record on a screen.
 
-    All state is in the traits; set them from a notebook and the screen follows, observe them and a notebook
-    follows the screen.
+    All state is in the traits of `Chosen`; set them from a notebook and the screen follows, observe them and
+    a notebook follows the screen.
 
     Parameters
     ----------
@@ -45,69 +43,19 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         An open record.
     writer : str
         Who may mark readings, kept with every mark as typed; empty: nobody, the screen only reads.
-
-    Attributes
-    ----------
-    station : str
-        Code of the picked station, empty for none.
-    period : Period or None
-        The picked seasons; None for all, judged by the record's latest.
-    scheme : str
-        Key of the class scheme.
-    length_unit : {"m", "ft"}
-        Unit of depths.
-    log : bool
-        Whether concentrations stand on a logarithmic scale.
-    map_shows : str
-        What the map's colours mean, one of `MAP_SHOWS`.
-    beside : str
-        What stands beside the station's readings: nothing (empty), "water" for the other stations of its
-        water, "district" for the middle of the district's stations, or the code of a station.
-    days : tuple of str
-        Days whose visits stay strong on all panels, ISO 8601; empty: none is picked.
-    reading : int
-        Id of the reading behind which the reader looks, 0 for none.
-    change_on : str
-        Date, ISO 8601, before and after which seasons are compared; empty for none.
-    profile_visit : int
-        The visit whose depth profile is shown, by its id; 0 for the latest.
-    profile_quantity : str
-        The quantity that is shown by depth on all days, empty for the first.
-    text_size : {"", "large"}
-        Usual or large.
-    theme : {"", "light", "dark"}
-        Colours; empty for those of the computer.
-    background : str
-        Folder or address of map tiles, empty for none.
     """
-
-    station = traitlets.Unicode("")
-    period = traitlets.Instance(Period, allow_none=True)
-    scheme = traitlets.Unicode()
-    length_unit = traitlets.Enum(("m", "ft"))
-    log = traitlets.Bool(True)
-    map_shows = traitlets.Enum(MAP_SHOWS, MAP_SHOWS[0])
-    beside = traitlets.Unicode("")
-    days = traitlets.Tuple()
-    reading = traitlets.Int(0)
-    change_on = traitlets.Unicode("")
-    profile_visit = traitlets.Int(0)
-    profile_quantity = traitlets.Unicode("")
-    text_size = traitlets.Enum(("", "large"), "")
-    theme = traitlets.Enum(("", "light", "dark"), "")
-    background = traitlets.Unicode("")
 
     def __init__(self, record: Record, writer: str = "") -> None:
         super().__init__()
         self.writer = writer.strip()
         self._shown: ShownStation | None = None
-        self._tiles: TileFolder | None = None
         with opening_bar() as progress:
             self._pages = RecordPages(record, progress)
         self.folds = StationFolds(self)
         self.screen = Screen(
             self, record.outlines(), self._pages.schemes, record.programme.language, self.folds.all
         )
+        self._background = Background(self.screen.map_view.lay_under)
         self.children = self.screen.children
         self.add_class("station-explorer")
         self._together = OneMessage(self)
@@ -144,18 +92,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
     @property
     def choice(self) -> Choice:
         """What is chosen now, as the pages are built from it."""
-        return Choice(
-            station=self.station,
-            period=self.period or self._pages.latest,
-            picked=self.period is not None,
-            scheme=self.scheme,
-            length_unit="ft" if self.length_unit == "ft" else "m",
-            log=self.log,
-            map_shows=self.map_shows,
-            language=self.record.programme.language,
-            beside=self.beside,
-            days=self.days,
-        )
+        return self.choice_by(self._pages.latest, self.record.programme.language)
 
     def pick(self, code: str) -> None:
         """Pick a station."""
@@ -171,17 +108,6 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         if page is not None:
             years = (page.first_year, page.last_year)
             self.period = moved_period(self.period, first, last, years) if self.period else self._pages.latest
-
-    def follow(self, view: View) -> None:
-        """Show what a page's address says, as far as it says it."""
-        self.period = view.period
-        self.log = view.scale != "linear"
-        self.beside = view.beside
-        for name in ("scheme", "length_unit", "map_shows", "text_size", "theme", "station"):
-            value = getattr(view, name)
-            allowed = getattr(type(self).class_traits()[name], "values", None)
-            if value and (allowed is None or value in allowed):
-                self.set_trait(name, value)
 
     def look(self) -> None:
         """Offer the new readings if somebody has changed the record meanwhile."""
@@ -269,7 +195,7 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         self._draw(self._show_page)
 
     def _show_background(self, _: Any) -> None:
-        self._draw(self._lay_tiles)
+        self._draw(lambda: self._background.lay(self.background))
 
     def _draw(self, *parts: Callable[[], None]) -> None:
         """Draw parts of the screen; what the reader can put right is said in the message line."""
@@ -306,48 +232,19 @@ class StationExplorer(ipywidgets.VBox):  # type: ignore[misc]
         screen.station_list.mark(choice.station)
         if not choice.station:
             self.add_class("nothing-picked")
-            name, *sentences = self._pages.welcome(choice.language)
-            lines = "".join(element("p", sentence, "welcome") for sentence in sentences)
-            screen.heading.value = element("h1", name) + lines
+            screen.welcome(*self._pages.welcome(choice.language))
             return
         self._shown = self._pages.station(choice, DRAWN)
         self.remove_class("nothing-picked")
-        screen.show_station(self._shown.page, choice, self._period_words(choice))
+        screen.show_station(self._shown.page, choice, period_words(choice, self.record.programme.season))
         if self.reading:
             self._ring(None)
 
-    def _period_words(self, choice: Choice) -> str:
-        if not choice.picked:
-            return say("strip.everything", language=choice.language)
-        return period_text(choice.period, self.record.programme.season, choice.language)
-
     def _show_page(self) -> None:
         """Tell the page around the screen what is shown, so that a link shows the same."""
-        usual = self.record.programme
-        view = View(
-            station=self.station,
-            period=self.period,
-            scheme=self.scheme if self.scheme != usual.scheme else "",
-            length_unit=self.length_unit if self.length_unit != usual.length_unit else "",
-            scale="" if self.log else "linear",
-            map_shows=self.map_shows if self.map_shows != MAP_SHOWS[0] else "",
-            beside=self.beside,
-            text_size=self.text_size,
-            theme=self.theme,
-        )
         self.screen.page_bar.show(text_size=self.text_size, theme=self.theme)
         link = self.screen.page_link
         with link.hold_sync():
-            link.address, link.text_size, link.theme = address_of(view), self.text_size, self.theme
+            link.address = address_of(self.view_beside(self.record.programme))
+            link.text_size, link.theme = self.text_size, self.theme
             link.title = self.page.heading if self.page else ""
-
-    def _lay_tiles(self) -> None:
-        if self._tiles is not None:
-            self._tiles.close()
-            self._tiles = None
-        text = self.background.strip()
-        address = tile_address(text) if text else ""
-        if text and not address:
-            self._tiles = TileFolder(Path(text).expanduser())
-            address = self._tiles.address
-        self.screen.map_view.lay_under(address)

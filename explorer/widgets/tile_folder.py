@@ -2,13 +2,14 @@
 
 import re
 import threading
+from collections.abc import Callable
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 from explorer.model.errors import ExplorerError
 
-__all__ = ["TileFolder", "tile_address"]
+__all__ = ["Background", "TileFolder", "tile_address"]
 
 HOST = "127.0.0.1"
 TILE = re.compile(r"/\d{1,2}/\d{1,8}/\d{1,8}\.(?:png|jpg|jpeg|webp)", re.ASCII)
@@ -95,3 +96,40 @@ def tile_address(text: str) -> str:
             "the field empty."
         )
     return text
+
+
+class Background:
+    """What lies under a map: nothing, tiles at an address, or a folder of tiles that is served while it does.
+
+    Parameters
+    ----------
+    lay_under : callable
+        Takes an address with {z}, {x} and {y}, or empty text for nothing.
+    """
+
+    def __init__(self, lay_under: Callable[[str], None]) -> None:
+        self._lay_under = lay_under
+        self._folder: TileFolder | None = None
+
+    def lay(self, text: str) -> None:
+        """Lay what was typed under the map, in the place of what lay there.
+
+        Parameters
+        ----------
+        text : str
+            A folder, an address, or nothing.
+
+        Raises
+        ------
+        ExplorerError
+            If the folder holds no tiles, or the address lacks a part.
+        """
+        if self._folder is not None:
+            self._folder.close()
+            self._folder = None
+        text = text.strip()
+        address = tile_address(text) if text else ""
+        if text and not address:
+            self._folder = TileFolder(Path(text).expanduser())
+            address = self._folder.address
+        self._lay_under(address)
