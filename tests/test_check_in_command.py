@@ -68,7 +68,8 @@ def test_sound_sheet_is_taken_and_the_command_ends_with_0(county, tmp_path):
     done = run("check-in", sheet(tmp_path, SOUND), "--record", county, "--as", "M. Oak", "--remark", "June")
     assert done.returncode == 0, done.stderr
     assert "as change 2, by M. Oak" in done.stdout
-    assert "Reading sheet.csv (1 of 1)" in done.stdout
+    steps = ("Reading sheet.csv (1 of 1) …", "Looking at it beside the record …", "Writing …")
+    assert [line for line in done.stdout.splitlines() if line in steps] == list(steps)
     record = open_record(county)
     assert record.history("HM1").readings["value"].tolist() == [1.5]
     assert record.fetch_rows("SELECT who, why FROM changes WHERE change_id = 2") == [("M. Oak", "June")]

@@ -80,6 +80,7 @@ def run(options: argparse.Namespace) -> int:
             tell(say("intake.looked_only"))
         else:
             who = options.who or getpass.getuser()
+            tell("Writing …")
             change = accept(record, checked, who=who, remark=options.remark)
             copy = dated_copies(record.path)[0].path
             values = {"record": record.path.name, "change": change, "who": who, "copy": copy}
@@ -149,7 +150,7 @@ def _opened(place: Path | None, *, dry: bool) -> "Record":
 
 
 def _progress(name: str, done: int, of: int) -> None:
-    tell(f"Reading {name} ({done + 1} of {of}) …")
+    tell(f"Reading {name} ({done + 1} of {of}) …" if name else "Looking at it beside the record …")
 
 
 def _report(checked: "CheckIn") -> None:
@@ -180,6 +181,7 @@ def _refresh(path: Path) -> None:
     from explorer.intake.refresh import refresh
     from explorer.records.record import open_record
 
+    tell("Bringing the season tables up to date …")
     record = open_record(path)
     try:
         refresh(record)

@@ -66,7 +66,8 @@ def check_in(
     today : date, optional
         Day of the check-in; the computer's when left out.
     progress : callable, optional
-        Called before each file with its name, how many are done, and of how many.
+        Called before each file with its name, how many are done, and of how many; once more, without a name,
+        before all of it is held against the record.
 
     Returns
     -------
@@ -84,6 +85,8 @@ def check_in(
     version = record.version()
     pairs = files.items() if isinstance(files, Mapping) else files
     read = _read_files(list(pairs), record, settings, progress)
+    if progress is not None:
+        progress("", len(read), len(read))
     arrived = [each.reading for each in read if each.reading is not None and each.state != "known"]
     stations = {each.code: each for each in record.station_list()}
     delivery = gather(arrived, settings, stations, record.lakes(), today or date.today())

@@ -216,7 +216,10 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             self.progress.value = ""
 
     def _reading(self, name: str, done: int, count: int) -> None:
-        self._tell("reading", name=name, number=done + 1, count=count)
+        if name:
+            self._tell("reading", name=name, number=done + 1, count=count)
+        else:
+            self._tell("looking")
 
     def _named(self) -> str:
         values = {
