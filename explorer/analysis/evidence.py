@@ -37,7 +37,7 @@ from explorer.model.readings import READINGS, check_frame
 
 __all__ = ["DEPARTURE_FORMULAS", "explain", "station_departures"]
 
-DEPARTURE_FORMULAS = 2  # raised with every change of what is found unusual, or of why
+DEPARTURE_FORMULAS = 3  # raised with every change of what is found unusual, or of why
 
 
 def explain(

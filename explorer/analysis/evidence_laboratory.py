@@ -10,6 +10,7 @@ from explorer.analysis.evidence_case import Case
 from explorer.analysis.evidence_odds import SPEAKS, clipped, fit_odds, share_odds, slip_odds, verdict
 from explorer.analysis.evidence_record import Surroundings
 from explorer.model.evidence import Amount, Evidence, Value
+from explorer.model.quality_rules import CONTAINER_OF
 
 __all__ = ["batch_lines", "handling_lines", "volume_line"]
 
@@ -28,12 +29,6 @@ OTHER_VOLUME, SAME_VOLUME, SAYS_TOP_UP = 1.5, -1.0, 2.0  # [log odds]
 VOLUME_READ_TO = 0.05  # [1] share of a volume within which two are the same
 MOST_FIT = 5.0  # [log odds]
 
-# Days from sampling to analysis: chlorophyll filters frozen at -20 °C, 3.5 weeks (US EPA method 447.0, and
-# 445.0 and 446.0 from memory); acidified, cooled nutrients 28 days (40 CFR 136.3, table II).
-HOLDING_DAYS = {
-    "chlorophyll_a": 24.5, "chlorophyll_a_uncorrected": 24.5, "pheophytin_a": 24.5, "total_phosphorus": 28.0,
-    "total_nitrogen": 28.0, "nitrate_nitrite": 28.0, "ammonia": 28.0,
-}  # fmt: skip
 HELD_TOO_LONG_QUALIFIERS = ("H", "HT")  # common practice of laboratories
 FADES = ("chlorophyll_a", "chlorophyll_a_uncorrected")  # lost in a warm or old sample: only ever lower
 CHANGES = ("nitrate_nitrite", "ammonia", "orthophosphate")  # live water takes them up or sets them free
@@ -179,7 +174,8 @@ def handling_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
     case : Case
         The unusual reading.
     around : Surroundings
-        The record: the sheet's remark, the days to the analysis, the laboratory's qualifier.
+        The record: the sheet's remark, the days to the analysis, the laboratory's qualifier. The programme
+        says how long a sample keeps, else a published table.
 
     Returns
     -------
@@ -187,8 +183,9 @@ def handling_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
         One line for each of the three that the record tells of; none for what is measured at the water.
     """
     code, days = case.quantity.code, around.days_to_analysis(case.row)
-    if not around.text["batch"][case.row] and code not in HOLDING_DAYS:
+    if not around.text["batch"][case.row] and code not in CONTAINER_OF:
         return ()
+    limit = around.programme.quality.holding_time(code)
     own = _spoilt_odds(case)
     spoilt = slip_odds(own, case.agreement) if own >= SPEAKS else own
     said = verdict(own, spoilt)
@@ -196,9 +193,9 @@ def handling_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
     if around.remark_says(case.row, "handling_words"):
         remark = {"remark": str(around.text["remark"][case.row])}
         lines.append(Evidence("handling", said, remark, spoilt))
-    if code in HOLDING_DAYS and days >= 0:
-        values = {"days": int(days), "limit": int(HOLDING_DAYS[code])}
-        if days > HOLDING_DAYS[code]:
+    if limit is not None and days >= 0:
+        values = {"days": int(days), "limit": int(limit.days)}
+        if days > limit.days:
             lines.append(Evidence("holding_time", said, values, spoilt))
         else:
             lines.append(Evidence("holding_time", "against", values, WELL_KEPT))

@@ -8,7 +8,7 @@ from explorer.analysis.departures import departures
 from explorer.analysis.evidence import DEPARTURE_FORMULAS, explain
 from explorer.intake.portions import Progress, joined, portions, without
 from explorer.model.departure_rows import DEPARTURE_ROWS, departure_rows
-from explorer.records.provenance import visit_sheets
+from explorer.records.provenance import analysis_days, visit_sheets
 from explorer.records.record import Record
 from explorer.records.stored_rows import STORED_DEPARTURES
 
@@ -80,6 +80,7 @@ def _computed(record: Record, codes: Sequence[str], progress: Progress | None) -
     if not filled:
         return departure_rows(())
     readings = pd.concat(filled, ignore_index=True)
+    readings["analysed_on"] = analysis_days(record).reindex(readings["reading_id"]).to_numpy()
     found = departures(readings, record.programme)
     asked = found["marked"] & readings["station_code"].isin(codes)
     told = explain(

@@ -12,12 +12,13 @@ from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 from explorer.records.visit_facts import visit_facts
 
-__all__ = ["reading_origin", "visit_remarks", "visit_sheets"]
+__all__ = ["analysis_days", "reading_origin", "visit_remarks", "visit_sheets"]
 
 _REMARKS = """
 SELECT v.visit_id, v.remark FROM visits v JOIN stations s ON s.station_id = v.station_id AND s.left_in IS NULL
 WHERE v.left_in IS NULL AND v.remark <> '' AND s.code = ?
 """
+_ANALYSED = "SELECT reading_id, analysed_on FROM readings WHERE left_in IS NULL AND analysed_on IS NOT NULL"
 _SHEETS = """
 SELECT visit_id, weather, remark FROM visits WHERE left_in IS NULL AND (weather <> '' OR remark <> '')
 """
@@ -66,6 +67,23 @@ def visit_remarks(record: Record, station_code: str) -> dict[int, str]:
         Code of the station.
     """
     return {int(visit): str(remark) for visit, remark in record.fetch_rows(_REMARKS, (station_code,))}
+
+
+def analysis_days(record: Record) -> pd.Series:
+    """Return the day on which each reading was analysed, as far as the record says.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+
+    Returns
+    -------
+    Series of datetime64
+        By reading_id.
+    """
+    kinds = {"reading_id": "int64", "analysed_on": "datetime64[ms]"}
+    return frame_of_rows(record.fetch_rows(_ANALYSED), kinds).set_index("reading_id")["analysed_on"]
 
 
 def visit_sheets(record: Record) -> pd.DataFrame:

@@ -43,6 +43,7 @@ from explorer.model.evidence import (
 )
 from explorer.model.history import StationHistory
 from explorer.model.places import Lake
+from explorer.model.quality_rules import HoldingTime
 from explorer.model.quantities import QUANTITIES
 from explorer.model.words import say, word_codes
 
@@ -156,6 +157,21 @@ def test_holding_time_is_held_against_the_published_limit(district):
     assert (late.verdict, late.values) == ("for", {"days": 40, "limit": 24})
     assert (early.verdict, early.values["days"]) == ("against", 9)
     assert line(times(district, row, 0.1), row, "holding_time") is None
+
+
+def test_programmes_own_holding_time_comes_before_the_published_one(district):
+    row = one_reading(district, "chlorophyll_a")
+    own = HoldingTime("chlorophyll_a", "filter", "frozen", 60.0, "the programme's plan")
+    quality = replace(district.programme.quality, holding_times=(own,))
+    patient = replace(district, programme=replace(district.programme, quality=quality))
+    found = line(spoilt(patient, row, 40), row, "holding_time")
+    assert (found.verdict, found.values) == ("against", {"days": 40, "limit": 60})
+
+
+def test_no_time_is_held_against_a_sample_for_which_no_limit_is_known(district):
+    row = one_reading(district, "total_phosphorus")
+    assert district.programme.quality.holding_time("total_phosphorus") is None
+    assert line(spoilt(district, row, 400), row, "holding_time") is None
 
 
 def test_a_laboratorys_mark_for_a_late_sample_speaks(district):

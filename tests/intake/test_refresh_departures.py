@@ -1,6 +1,7 @@
 """Stored unusual readings: the same whether stored or computed on the fly, and stale with their station."""
 
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -136,4 +137,22 @@ def test_table_with_other_columns_counts_as_none_and_is_replaced(path: Path) -> 
     pd.testing.assert_frame_equal(in_order(current_departures(record)), in_order(computed))
     assert refresh(record) == 5
     assert stale(record) == []
+    record.close()
+
+
+def test_days_to_the_analysis_are_taken_from_the_record(tmp_path: Path) -> None:
+    place = tmp_path / "record.gpkg"
+    create_record(place, "", QUANTITIES.values())
+    random = np.random.default_rng(6)
+    frames = []
+    for year in range(2010, 2024):
+        frame = entries("HM1", year, (9.0 + random.normal(0, 0.5, 5)).tolist())
+        frame["value"] = frame["value"].where((frame.index != 2) | (year != 2020), 1.0)
+        frame["analysed_on"] = frame["taken_on"] + pd.Timedelta(days=60)
+        frames.append(frame.assign(quantity="chlorophyll_a", batch=f"B{year}"))
+    arrive(place, frames, first=True)
+    record = open_record(place)
+    [told] = [each for each in departures_of(current_departures(record)) if each.value == 1.0]
+    [line] = [each for each in told.evidence if each.code == "holding_time"]
+    assert line == replace(line, verdict="for", values={"days": 60, "limit": 24})
     record.close()
