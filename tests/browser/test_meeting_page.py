@@ -34,7 +34,7 @@ MEASURES = """() => {
     left: Math.min(...boxes.map((box) => box.left), ...(letters || []).map((each) => each[1])),
     right: Math.max(...boxes.map((box) => box.right), ...(letters || []).map((each) => each[2])),
     bottom: Math.max(...boxes.map((box) => box.bottom)),
-    page: [document.documentElement.scrollWidth, document.documentElement.scrollHeight],
+    page: ((root) => [root.scrollWidth, root.scrollHeight])(document.querySelector(".lake-meeting")),
   };
 }"""
 
