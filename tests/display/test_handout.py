@@ -14,6 +14,7 @@ import pytest
 from explorer.display.handout import HANDOUT_KINDS, handout_file, handout_name
 from explorer.display.meeting import Meeting, MeetingRecord
 from explorer.display.meeting_drawing import draw_picture
+from explorer.display.meeting_values import ClassLadder, MeetingPoint
 from explorer.display.meeting_years import shown_trend
 from explorer.display.rates import change_text
 from explorer.model.errors import UnknownNameError
@@ -210,6 +211,14 @@ def test_hostile_names_stay_text_on_paper_and_page(hostile):
     assert squeezed(f"{HOSTILE} office") in squeezed(Parts(page).text)
     assert OBSERVER.split()[0].encode() not in page
     assert hostile.steps[0].figures[0] == "5 visits by 1 volunteer in 2024."
+
+
+def test_hostile_words_of_a_class_stay_text_in_its_picture():
+    names = (HOSTILE, "two")
+    svg = draw_picture(ClassLadder(HOSTILE, names, ("<", "B"), (0,), (MeetingPoint(0.25, 0.5, HOSTILE),)))
+    parts = Parts(svg.encode())
+    assert parts.tags == {"svg", "rect", "text", "path", "g", "circle"}
+    assert HOSTILE[:30] in parts.text
 
 
 def test_name_that_is_no_lake_names_the_nearest(demo_meetings):
