@@ -32,7 +32,9 @@ FORMS = {(".pdf", False): "handout", (".pdf", True): "slides", (".html", False):
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the options of the command."""
     which = parser.add_mutually_exclusive_group(required=True)
-    which.add_argument("--lake", metavar="NAME", help="the lake, by its name or its code")
+    which.add_argument(
+        "--lake", metavar="NAME", help="the lake, by its name, the beginning of it, or its code"
+    )
     which.add_argument("--all", action="store_true", help="every lake of the record")
     parser.add_argument(
         "--out", type=place_option, metavar="FILE", required=True,

@@ -27,7 +27,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--lake",
         default="",
         metavar="NAME",
-        help="the lake, by its name or its code; without it pick one",
+        help="the lake, by its name, the beginning of it, or its code; without it pick one",
     )
     add_record_option(parser)
     add_page_options(parser)
@@ -36,7 +36,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.default_record import default_place
-    from explorer.display.meeting import check_cards, find_lake
+    from explorer.display.lake_names import find_lake
+    from explorer.display.meeting import check_cards
     from explorer.records.record import open_record
 
     record = open_record(options.record or default_place())

@@ -12,6 +12,7 @@ from explorer.analysis.compared_seasons import season_middles
 from explorer.analysis.completeness import days_of
 from explorer.analysis.season_quality import season_quality
 from explorer.display.comparison import District
+from explorer.display.lake_names import find_lake, lakes_of
 from explorer.display.meeting_basis import MeetingBasis, speaking_station
 from explorer.display.meeting_pages import build_meeting_pages
 from explorer.display.meeting_values import MeetingStep
@@ -28,7 +29,7 @@ from explorer.model.words import say, word_codes
 from explorer.records.record import Record
 from explorer.records.season_rows import season_rows
 
-__all__ = ["Meeting", "MeetingRecord", "check_cards", "find_lake", "lakes_of"]
+__all__ = ["Meeting", "MeetingRecord", "check_cards"]
 
 WORDS = {
     "algae": "chlorophyll_a", "clarity": "secchi_depth", "total_phosphorus": "total_phosphorus",
@@ -186,45 +187,6 @@ class MeetingRecord:
         trends = {code: each for (at, code), each in self._summaries.trends.items() if at == station.code}
         history = self.record.history(station.code)
         return MeetingBasis(history, own, trends, self._scheme, self.record.programme, self.year)
-
-
-def lakes_of(record: Record) -> tuple[Lake, ...]:
-    """Return the waters of a record that have a station, by name.
-
-    Parameters
-    ----------
-    record : Record
-        An open record.
-    """
-    with_station = {station.lake_code for station in record.station_list()}
-    found = [lake for code, lake in record.lakes().items() if code in with_station]
-    return tuple(sorted(found, key=lambda lake: (lake.name.casefold(), lake.code)))
-
-
-def find_lake(record: Record, name: str) -> Lake:
-    """Return the lake of a name or code, whatever its case.
-
-    Parameters
-    ----------
-    record : Record
-        An open record.
-    name : str
-        Name or code.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is none, or the name is that of several; with the nearest, or with their codes.
-    """
-    wanted = " ".join(name.split()).casefold()
-    lakes = lakes_of(record)
-    by_code = [lake for lake in lakes if lake.code.casefold() == wanted]
-    named = by_code or [lake for lake in lakes if " ".join(lake.name.split()).casefold() == wanted]
-    if len(named) == 1:
-        return named[0]
-    names = [lake.code for lake in named] or [text for lake in lakes for text in (lake.name, lake.code)]
-    where = "of one water only: name its code" if named else "among the record's waters"
-    raise unknown_name("water", name, names, where)
 
 
 def check_cards(record: Record) -> tuple[QuestionCard, ...]:

@@ -227,6 +227,17 @@ def test_name_that_is_no_lake_names_the_nearest(demo_meetings):
         demo_meetings.find("Ferow Tarn")
 
 
+def test_beginning_of_one_lakes_name_is_enough_and_each_name_is_listed_once(demo_meetings):
+    names = [lake.name for lake in demo_meetings.lakes()]
+    assert demo_meetings.find("askerel").name == demo_meetings.find("ask").name == "Askerel Lake"
+    both = [name for name in names if name.startswith("S")]
+    assert len(both) > 1
+    with pytest.raises(UnknownNameError, match=f"There are {len(both)}: {', '.join(both)}"):
+        demo_meetings.find("s")
+    with pytest.raises(UnknownNameError, match=f"There are {len(names)}: {', '.join(names[:8])} …"):
+        demo_meetings.find("no such water")
+
+
 def test_names_of_files_are_known_kinds_and_differ_for_lakes_of_one_name(files):
     meeting, _ = files["FER"]
     other = replace(meeting, lake=replace(meeting.lake, code="FE2"))
