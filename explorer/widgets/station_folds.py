@@ -1,6 +1,7 @@
 """The folds about the station on the screen that hold widgets, and what answers them."""
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from typing import Any, Protocol
 
 from explorer.display.change_page import ChangePage
@@ -37,6 +38,7 @@ class Showing(Protocol):
     profile_visit: Any
     profile_quantity: Any
     set_trait: Callable[[str, Any], None]
+    hold_trait_notifications: Callable[[], AbstractContextManager[Any]]
 
     @property
     def pages(self) -> RecordPages:
@@ -147,8 +149,13 @@ class StationFolds:
 
     def go_to(self, reading_id: int) -> None:
         """Show the station of an unusual reading, and the reading there."""
-        self._showing.set_trait("station", self._showing.pages.station_of(reading_id))
-        self.pick_unusual(reading_id)
+        showing = self._showing
+        with (
+            showing.hold_trait_notifications()
+        ):  # drawn once, with both: no list shows the earlier pick between
+            showing.set_trait("station", showing.pages.station_of(reading_id))
+            showing.set_trait("reading", reading_id)
+        self.origin.fold.expanded = True
         self.unusual.fold.bring_up()
 
     def mark(self, decided: str, remark: str) -> str:

@@ -77,7 +77,11 @@ def test_list_of_what_waits_leads_to_station_and_reading(picked):
     view.fold.expanded = True
     rows = picked.pages.departures
     other = rows[rows["station_code"] == "VEL1"]["reading_id"].iloc[0]
+    picked.reading = ids(picked.folds.unusual)[0]
+    seen = []
+    view.readings.observe(lambda change: seen.append(change["new"]), names="picked")
     view.readings.picked = int(other)
+    assert set(seen) == {other}, "the earlier pick does not come back between"
     assert (picked.station, picked.reading) == ("VEL1", other)
     assert picked.folds.unusual.fold.expanded
     assert picked.folds.unusual.readings.picked == other
