@@ -103,7 +103,7 @@ def find_unit(text: str) -> Unit:
     'µg/L'
     >>> find_unit("furlong")
     Traceback (most recent call last):
-    explorer.model.errors.UnknownNameError: No unit "furlong" among the units. There are 25: ...
+    explorer.model.errors.UnknownNameError: No unit "furlong" among the units. There are 26: ...
     """
     unit = _BY_SPELLING.get(_folded(text))
     if unit is None:

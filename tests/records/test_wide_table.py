@@ -39,7 +39,7 @@ ASKED = [
                              'wide.columns.toml the line station = "site"']),
     ("station,day,TP (ug/L)", ["which column says the date?", 'wide.columns.toml the line date = "day"']),
     ("station,date,secchi", ['row 1, "secchi"', "in which unit is Clarity?", "under [column.secchi]",
-                             'unit = "…"', '"m", "cm", "ft", "in"']),
+                             'unit = "…"', '"m", "cm", "mm", "ft", "in"']),
     ("station,date,N (mg/L)", ['columns: "N (mg/L)"', 'left_out = ["N (mg/L)"]', '[column."N (mg/L)"]']),
     ("station,date,secchi (furlong)", ['"furlong"', "no unit of Clarity", '[column."secchi (furlong)"]']),
     ("station,date,secchi (mg/L)", ['"mg/L"', "no unit of Clarity"]),
