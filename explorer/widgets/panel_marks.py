@@ -31,7 +31,7 @@ def area(scales: Scales, fill: str = "transparent") -> bqplot.Lines:
 
 
 def line(scales: Scales, width: float, ink: str = INK, **further: Any) -> bqplot.Lines:
-    """Return a line; with places doubled and round ends it draws dots.
+    """Return a line.
 
     Parameters
     ----------

@@ -10,26 +10,18 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.display.markup import element
-from explorer.display.panel_values import FAINT, Beside, Dots, PanelPage
+from explorer.display.panel_values import FAINT, Beside, PanelPage
 from explorer.model.calendar import Period
+from explorer.widgets.panel_dots import PanelDots
 from explorer.widgets.panel_marks import CORNER, HIDDEN, INK, area, labels, line, marker
 
 __all__ = ["PanelView"]
 
 LEFT, RIGHT, TOP, BOTTOM, BOTTOM_WITH_YEARS = 48, 108, 3, 3, 22  # [px]
-DOT_PX = 6.5
 
 
 def _hidden(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
     return values if len(values) else HIDDEN
-
-
-def _as_path(dots: Dots, chosen: npt.NDArray[np.bool_]) -> tuple[npt.NDArray[Any], npt.NDArray[Any]]:
-    """Return dots as one path of zero-length strokes: each place twice, then a gap."""
-    x = np.repeat(dots.years[chosen], 3)
-    y = np.repeat(dots.places[chosen], 3)
-    y[2::3] = np.nan
-    return _hidden(x), _hidden(y)
 
 
 def _as_links(beside: Beside) -> tuple[npt.NDArray[Any], npt.NDArray[Any]]:
@@ -62,7 +54,7 @@ def _show_scatter(mark: bqplot.Scatter, x: npt.NDArray[Any], y: npt.NDArray[Any]
 
 
 class PanelView:
-    """One panel: a line of text above a figure.
+    """One panel: a line of text above a figure with its dots.
 
     Parameters
     ----------
@@ -87,7 +79,6 @@ class PanelView:
         self.squares = marker(dated, "square", 42, ink="var(--se-beside)", inside="var(--se-field)")
         self.not_compared = labels(fixed, 12, INK, x_offset=8)
         self.not_compared.y = np.array([0.1])
-        self.faint, self.measured = (line(dated, DOT_PX, opacities=[each]) for each in (FAINT, 1.0))
         self._picked = line(dated, 2.5, apply_clip=False)
         self._below, self._beyond = (marker(dated, "triangle-down", 52) for _ in range(2))
         self._held = marker(dated, "cross", 52, inside=INK)
@@ -100,34 +91,34 @@ class PanelView:
         )  # fmt: skip
         self._marks = [
             self._bands, self._usual, self._wedge, self.trend, self._breaks, self.links, self.squares,
-            self.faint, self.measured, self._below, self._beyond, self._held, self._near, self._picked,
-            self._break_labels, self._names, self._ticks, self.not_compared,
+            self._below, self._beyond, self._held, self._near, self._picked, self._break_labels, self._names,
+            self._ticks, self.not_compared,
         ]  # fmt: skip
         bottom = BOTTOM_WITH_YEARS if with_years else BOTTOM
         self.margins = {"left": LEFT, "right": RIGHT, "top": TOP, "bottom": bottom}
-        self.figure = self._figure(number, with_years)
+        self.figure = self._figure()
+        self.dots = PanelDots(self.margins)
+        field = ipywidgets.VBox([self.figure, self.dots])
         self._title, self.said = ipywidgets.HTML(), ipywidgets.HTML()
         head = ipywidgets.HBox([self._title, self.said])
-        self.widget = ipywidgets.VBox([head, self.figure])
+        self.widget = ipywidgets.VBox([head, field])
         for widget, name in (
             (self._title, "panel-title"), (self.said, "panel-said"), (head, "panel-head"),
-            (self.widget, "panel"),
+            (self.widget, "panel"), (field, "panel-figure"), (field, f"panel-{number}"),
+            (field, "with-years" if with_years else "without-years"),
         ):  # fmt: skip
             widget.add_class(name)
 
-    def _figure(self, number: int, with_years: bool) -> bqplot.Figure:
-        figure = bqplot.Figure(
+    def _figure(self) -> bqplot.Figure:
+        return bqplot.Figure(
             marks=self._marks,
             axes=[self._years_axis],
             fig_margin=self.margins,
             animation_duration=0,
             display_toolbar=False,
             background_style={"fill": "var(--se-field)"},
-            layout=ipywidgets.Layout(width="100%", min_width="0", min_height="0"),
+            layout=ipywidgets.Layout(width="100%", height="100%", min_width="0", min_height="0"),
         )
-        for name in ("panel-figure", f"panel-{number}", "with-years" if with_years else "without-years"):
-            figure.add_class(name)
-        return figure
 
     @contextmanager
     def held(self) -> Iterator[None]:
@@ -137,13 +128,17 @@ class PanelView:
                 stack.enter_context(widget.hold_sync())
             yield
 
-    def show(self, page: PanelPage, ticks: tuple[int, ...], picked: Period | None) -> None:
+    def show(
+        self, page: PanelPage, years: tuple[int, int], ticks: tuple[int, ...], picked: Period | None
+    ) -> None:
         """Show a page.
 
         Parameters
         ----------
         page : PanelPage
             What to show.
+        years : tuple of int
+            First and last year on the panels.
         ticks : tuple of int
             Labelled years.
         picked : Period or None
@@ -153,9 +148,7 @@ class PanelView:
             self._show_bands(page)
             self._usual.fill_colors = ["var(--se-usual)" if page.bands else "var(--se-picked)"]
             _place(self._usual, _hidden(page.usual_years), _hidden(page.usual_places))
-            inside = page.measured.inside
-            _place(self.measured, *_as_path(page.measured, inside))
-            _place(self.faint, *_as_path(page.measured, ~inside))
+            self.dots.show(page.measured, years)
             specials = ((self._below, page.below), (self._beyond, page.beyond), (self._held, page.held))
             for mark, dots in specials:
                 _show_scatter(mark, dots.years, dots.places)

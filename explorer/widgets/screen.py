@@ -183,7 +183,7 @@ class Screen:
         with self._years.hold_sync():
             self._years.min, self._years.max = float(page.first_year), float(page.last_year + 1)
         for view, panel in zip(self.panels, page.panels, strict=True):
-            view.show(panel, page.ticks, picked)
+            view.show(panel, (page.first_year, page.last_year), page.ticks, picked)
         self.strip.show(page.strip, picked, period_words)
         state, minds = page.sentences[:1], [*page.sentences[1:], page.comparison.sentence]
         lines = [element("p", sentence) for sentence in (*state, *minds) if sentence]

@@ -34,12 +34,10 @@ READ_PANEL = """
 (number) => {
   const figure = document.querySelector(`.panel-figure.panel-${number}`);
   const dots = [];
-  for (const path of figure.querySelectorAll("path.line")) {
+  for (const path of figure.querySelectorAll(".panel-dots path")) {
     const matrix = path.getScreenCTM();
-    for (const piece of (path.getAttribute("d") || "").split("M").slice(1)) {
-      const points = piece.replace("Z", "").split("L").map((pair) => pair.split(",").map(Number));
-      if (points.length !== 2 || points[0][0] !== points[1][0] || points[0][1] !== points[1][1]) continue;
-      const place = new DOMPoint(points[0][0], points[0][1]).matrixTransform(matrix);
+    for (const [, x, y] of path.getAttribute("d").matchAll(/M([^ ]+) ([^h]+)h0/g)) {
+      const place = new DOMPoint(x, y).matrixTransform(matrix);
       dots.push([place.x, place.y]);
     }
   }

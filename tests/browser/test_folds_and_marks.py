@@ -1,6 +1,5 @@
 """Depth profiles, what goes together, what lies behind a dot, and marks, clicked as a reader clicks them."""
 
-import re
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
@@ -51,7 +50,7 @@ def page(
         with visit(f"{running.address}#station={STATION}") as opened:
             opened.page.set_default_timeout(LIMIT_MS)
             opened.page.wait_for_function("() => document.querySelectorAll('.season-cell').length === 20")
-            opened.page.wait_for_function("() => document.querySelector('.panel-3 path.line')")
+            opened.page.wait_for_function("() => document.querySelector('.panel-3 .panel-dots path')")
             yield opened.page
 
 
@@ -272,15 +271,14 @@ def test_frame_around_points_picks_visits_and_escape_gives_them_back(page: Any, 
 
 
 def strong_dots(page: Any, panel: int) -> int:
-    """Return how many dots of a panel are drawn at full strength: zero-length strokes of one path."""
-    page.wait_for_timeout(0)
-    paths = page.evaluate(
-        "(panel) => [...document.querySelectorAll(`.panel-${panel} path.line`)].map((path) =>"
-        "[path.style.strokeWidth, path.style.opacity, path.getAttribute('d')])",
-        panel,
+    """Return how many dots of a panel are drawn at full strength: pieces of path without a length."""
+    return int(
+        page.evaluate(
+            "(panel) => [...document.querySelectorAll(`.panel-${panel} .dots-strong path`)]"
+            ".reduce((count, path) => count + path.getAttribute('d').split('h0').length - 1, 0)",
+            panel,
+        )
     )
-    dots = [d for width, opacity, d in paths if width.startswith("6.5") and float(opacity or 1) == 1.0]
-    return sum(len(re.findall("M", d or "")) for d in dots)
 
 
 def test_visits_are_picked_from_the_list_and_given_back_by_the_button(page: Any) -> None:

@@ -102,7 +102,7 @@ def test_compared_line_is_not_told_by_colour_alone(explorer):
     assert view.squares.marker == "square"
     assert view.squares.stroke == "var(--se-beside)"
     marks = view.figure.marks
-    assert marks.index(view.links) < marks.index(view.squares) < marks.index(view.faint)
+    assert marks.index(view.links) < marks.index(view.squares)
 
 
 def test_entry_for_a_station_alone_changes_nothing_until_one_is_named(explorer, bar):

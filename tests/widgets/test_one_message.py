@@ -132,7 +132,8 @@ def test_every_number_of_a_redraw_arrives_in_its_place(explorer, monkeypatch):
         seen.setdefault(update["model"], {}).update(update["state"])
     assert left == []
     for panel in explorer.screen.panels:
-        drawn = seen[panel.measured.model_id]
+        drawn = seen[panel._ticks.model_id]
         for axis in ("x", "y"):
             sent = np.frombuffer(drawn[axis]["value"], dtype=drawn[axis]["dtype"])
-            np.testing.assert_array_equal(sent, getattr(panel.measured, axis))
+            np.testing.assert_array_equal(sent, getattr(panel._ticks, axis))
+        assert bytes(seen[panel.dots.model_id]["strong"]) == panel.dots.strong != b""

@@ -61,10 +61,11 @@ def click(explorer, code):
     layer._handle_custom_msg(content, [])
 
 
-def drawn_dots(mark):
-    """Return decimal year and place of the dots that a path draws."""
-    x, y = np.asarray(mark.x), np.asarray(mark.y)
-    return x[::3], y[::3]
+def drawn_dots(explorer, sent):
+    """Return decimal year and place of the dots that are sent to the page."""
+    across, places = np.frombuffer(sent, dtype="<f4").astype(float).reshape(-1, 2).T
+    page = explorer.page
+    return page.first_year + across * (page.last_year + 1 - page.first_year), places
 
 
 def test_click_on_a_station_shows_its_readings_in_every_panel(explorer, demo_record):
@@ -80,9 +81,9 @@ def test_click_on_a_station_shows_its_readings_in_every_panel(explorer, demo_rec
                 & (readings["sign"] == "=")
                 & ~readings["status"].isin(["held", "rejected"])
             ].sort_values(["taken_on", "reading_id"])
-            years, places = drawn_dots(view.measured)
-            assert np.allclose(years, decimal_years(own["taken_on"].to_numpy()))
-            assert np.allclose([page.axis.value_at(place) for place in places], own["value"], rtol=1e-6)
+            years, places = drawn_dots(explorer, view.dots.strong)
+            assert np.allclose(years, decimal_years(own["taken_on"].to_numpy()), atol=1e-5, rtol=0)
+            assert np.allclose([page.axis.value_at(place) for place in places], own["value"], rtol=1e-5)
 
 
 def test_every_station_of_the_demo_is_shown_and_said_in_words(explorer, demo_record):
@@ -178,8 +179,8 @@ def test_picked_period_changes_heading_map_and_faintness(explorer):
     assert "2008 to 2012" in explorer.page.sentences[0]
     assert "Period chosen by you." in explorer.page.sentences
     assert explorer.screen.map_view.page.groups.indexes != latest.groups.indexes
-    years, _ = drawn_dots(explorer.screen.panels[1].measured)
-    faint, _ = drawn_dots(explorer.screen.panels[1].faint)
+    years, _ = drawn_dots(explorer, explorer.screen.panels[1].dots.strong)
+    faint, _ = drawn_dots(explorer, explorer.screen.panels[1].dots.faint)
     assert ((years >= 2008) & (years < 2013)).all()
     assert ((faint < 2008) | (faint >= 2013)).all()
     explorer.screen.strip.picked = []
