@@ -59,6 +59,15 @@ READ_PANEL = """
 }
 """
 
+# After a change of the page's width a figure follows its dots a moment later.
+SAME_FIELDS = """
+() => [...document.querySelectorAll(".panel-figure")].every((figure) => {
+  const [field, dots] = [".plotarea_background", ".panel-dots"].map((name) =>
+    figure.querySelector(name).getBoundingClientRect());
+  return ["left", "right", "top", "bottom"].every((side) => Math.abs(field[side] - dots[side]) < 1);
+})
+"""
+
 NUMBERS_CUT = """
 () => [...document.querySelectorAll(".station-explorer *")].filter((element) =>
     element.children.length === 0 && element.textContent.trim() !== "" && element.getClientRects().length > 0
@@ -151,6 +160,7 @@ def farthest(found: Floats, wanted: Floats) -> float:
 
 
 def assert_shows(page: Any, record: Record, code: str) -> None:
+    page.wait_for_function(SAME_FIELDS)
     read = [page.evaluate(READ_PANEL, number) for number in range(len(PANELS))]
     for number, panel in enumerate(read):
         readings = measured(record, code, number)
