@@ -1,7 +1,8 @@
-"""Starts the installed command on the demo, opens its page once, and stops it; no file is of a checkout."""
+"""Prints a hand-out with the installed command and opens its page once; no file is of a checkout."""
 
 import subprocess
 import sys
+import tempfile
 import urllib.request
 from pathlib import Path
 
@@ -11,6 +12,10 @@ import explorer
 def main() -> int:
     assert "site-packages" in explorer.__file__, explorer.__file__
     command = Path(sys.executable).with_name("station-explorer")
+    with tempfile.TemporaryDirectory() as folder:
+        paper = Path(folder) / "ferrow.pdf"
+        subprocess.run([command, "handout", "--lake", "Ferrow Tarn", "--out", paper], check=True)
+        assert paper.read_bytes().startswith(b"%PDF"), paper
     with subprocess.Popen([command, "explore", "--no-browser"], stdout=subprocess.PIPE, text=True) as process:
         address = ""
         for line in process.stdout or ():
