@@ -36,6 +36,7 @@ length_unit = "m"
 scheme = "carlson_simpson_1996"
 language = "en"
 trend_years = 8
+contact = "Lake desk of the programme: lakes@vellory.example, Tuesdays and Thursdays."
 
 # How its volunteers work, for the exercises of `station-explorer practice`.
 [practice]

@@ -114,7 +114,7 @@ def _row(found: StationTrend, quantity: Quantity, choice: Choice) -> tuple[str, 
         _chance(trend.p, language),
         _chance(trend.p_adjusted, language),
         size(trend.smallest_found, with_unit=True),
-        _number(round(trend.lag1, 1), 1),
+        _number(round(trend.lag1, 1) + 0.0, 1),  # no "-0.0"
     )
 
 

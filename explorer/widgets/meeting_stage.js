@@ -64,13 +64,14 @@ function render({ model, el }) {
     set({ theme: dark ? "light" : "dark" });
   }
 
-  function button(key, label, act, shown = "") {
+  function button(key, label, act, shown = "", word = "") {
     const node = part("button", "lm-button");
     node.type = "button";
     node.title = label;
     node.setAttribute("aria-label", label);
     if (key.length === 1) node.setAttribute("aria-keyshortcuts", key.toLowerCase());
     node.append(part("span", "lm-key", shown || key));
+    if (word) node.append(part("span", "lm-word", word));
     node.addEventListener("click", () => act());
     return node;
   }
@@ -90,11 +91,11 @@ function render({ model, el }) {
     });
     const more = part("span", "lm-more");
     more.append(
-      button("H", words("known"), () => open("known")),
-      button("P", words("point"), pointKey),
-      button("S", words("keep_key"), () => open("keep")),
-      button("L", words("other_lake"), () => pick("")),
-      button("K", words("keys"), () => open("keys")),
+      button("H", words("known"), () => open("known"), "", words("word_known")),
+      button("P", words("point"), pointKey, "", words("word_point")),
+      button("S", words("keep_key"), () => open("keep"), "", words("word_keep")),
+      button("L", words("other_lake"), () => pick(""), "", words("word_lake")),
+      button("K", words("keys"), () => open("keys"), "", words("word_keys")),
     );
     more.children[1].disabled = now().points.length === 0;
     node.append(back, next, cards, more);
@@ -186,8 +187,8 @@ function render({ model, el }) {
     }
     if (what === "keys") {
       const cards = page().cards.map((card, at) => `${at + 1}: ${card.question}`);
-      const keys = ["step", "known", "point", "lake", "keep", "theme", "close"].map((key) => words(`key_${key}`));
-      return [words("keys_title"), [...cards, ...keys]];
+      const named = (...keys) => keys.map((key) => words(`key_${key}`));
+      return [words("keys_title"), [...named("known", "point", "keep", "lake"), ...cards, ...named("step", "theme", "close")]];
     }
     return null;
   }

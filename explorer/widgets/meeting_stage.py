@@ -18,7 +18,8 @@ __all__ = ["MeetingStage"]
 _SAID = (
     "pick", "pick_label", "pick_none", "previous", "following", "questions", "known", "point", "other_lake",
     "keys", "keep_key", "theme", "close", "keys_title", "key_step", "key_card", "key_known", "key_point",
-    "key_lake", "key_keep", "key_theme", "key_close", "point_of", "step_of",
+    "key_lake", "key_keep", "key_theme", "key_close", "point_of", "step_of", "word_known", "word_point",
+    "word_keep", "word_lake", "word_keys",
 )  # fmt: skip
 
 

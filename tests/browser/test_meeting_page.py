@@ -150,6 +150,14 @@ def test_point_is_opened_by_mouse_and_keys_and_names_nobody(page: Any) -> None:
 
 
 def test_how_we_know_and_all_keys_are_one_key_away(page: Any) -> None:
+    assert page.locator(".lm-word:visible").all_inner_texts() == ["keys"]
+    page.set_viewport_size({"width": 1366, "height": 768})
+    assert page.locator(".lm-word:visible").all_inner_texts() == ["how", "point", "save", "lake", "keys"]
+    tops = page.locator(".lm-bar button").evaluate_all(
+        "all => all.map((each) => each.getBoundingClientRect().top)"
+    )
+    assert len(set(tops)) == 1, "the foot takes one row"
+    page.set_viewport_size({"width": 1024, "height": 768})
     for key, words in (("h", "No month from May to September was missed."), ("k", "Home, End: first, last.")):
         page.keyboard.press(key)
         assert words in page.get_by_role("dialog").inner_text()

@@ -79,7 +79,8 @@ def test_values_of_the_demo_are_counted_and_name_no_other_water(demo_meetings):
     for lake in map(demo_meetings.find, ("FER", "SED", "SAL")):
         cards = demo_meetings.meeting(lake, date(2026, 1, 15)).cards
         said = " ".join(line for card in cards for line in card.answer)
-        assert "33 of 33 second samples" in said
+        assert "33 of 33 second samples from all waters" in said
+        assert "lakes@vellory.example" in said
         assert "1050 of 1053 readings" in said
         assert [each.name for each in lakes if each.name in said] == []
         assert "trophic" not in said

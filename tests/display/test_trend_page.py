@@ -46,6 +46,7 @@ def test_numbers_hold_what_was_computed():
         "percent": "1.2", "kendall": "90", "score": "2.97", "chance": "0.30 %", "chance_together": "2.0 %",
         "smallest": "", "lag1": "0.1",
     }  # fmt: skip
+    assert row_of(station_trend(trend_of(lag1=-0.04)))["lag1"] == "0.0"
     feet = row_of(station_trend(trend_of()), choice=replace(CHOICE, length_unit="ft"))
     assert (feet["slope"], feet["limits"]) == ("0.17 ft", "0.10 to 0.26")
 
