@@ -1,6 +1,5 @@
 """The series that speaks for each station: its readings by the method used last, month by month."""
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +10,7 @@ from explorer.analysis.season_cube import SeasonCube, season_cube
 from explorer.model.programme import Programme
 from explorer.model.readings import usable
 
-__all__ = ["NewestSeries", "joined_series", "newest_series"]
+__all__ = ["NewestSeries", "newest_series"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -122,46 +121,4 @@ def _newest(cube: SeasonCube) -> NewestSeries:
         cube.years,
         numbers[chosen],
         cube.signs[chosen],
-    )
-
-
-def joined_series(parts: Iterable[Mapping[str, NewestSeries]]) -> dict[str, NewestSeries]:
-    """Return series of several parts of a record as one, by quantity.
-
-    Parameters
-    ----------
-    parts : iterable of mapping of str to NewestSeries
-        From `newest_series`, of different stations.
-
-    Examples
-    --------
-    >>> joined_series([])
-    {}
-    """
-    by_quantity: dict[str, list[NewestSeries]] = {}
-    for part in parts:
-        for quantity, series in part.items():
-            by_quantity.setdefault(quantity, []).append(series)
-    return {quantity: _joined(series) for quantity, series in by_quantity.items()}
-
-
-def _joined(parts: list[NewestSeries]) -> NewestSeries:
-    first = min(int(part.years[0]) for part in parts)
-    years = np.arange(first, max(int(part.years[-1]) for part in parts) + 1)
-    series, months = sum(len(part.stations) for part in parts), parts[0].numbers.shape[2]
-    numbers = np.full((series, years.size, months), np.nan)
-    signs = np.full(numbers.shape, "=", dtype="<U1")
-    start = 0
-    for part in parts:
-        rows = slice(start, start + len(part.stations))
-        span = slice(int(part.years[0]) - first, int(part.years[-1]) - first + 1)
-        numbers[rows, span], signs[rows, span] = part.numbers, part.signs
-        start += len(part.stations)
-    return NewestSeries(
-        np.concatenate([part.stations for part in parts]),
-        np.concatenate([part.methods for part in parts]),
-        tuple(others for part in parts for others in part.other_methods),
-        years,
-        numbers,
-        signs,
     )

@@ -9,17 +9,19 @@ import pandas as pd
 from explorer.analysis.censored import Bools, Floats, Ints, censored_quantile
 from explorer.analysis.censored_mean import ros_values
 from explorer.model.programme import Programme
-from explorer.model.readings import READINGS, SEASONS, check_frame, empty_frame, reading_interval, usable
+from explorer.model.readings import (
+    COUNTED,
+    READINGS,
+    SEASONS,
+    check_frame,
+    empty_frame,
+    reading_interval,
+    usable,
+)
 
 __all__ = ["FORMULAS", "season_table"]
 
 FORMULAS = 2  # raised with every change of a number or column: stored tables of another version are stale
-
-_NEEDED = {
-    name: READINGS[name]
-    for name in ("station_code", "quantity", "taken_on", "stratum", "value", "sign", "status", "sample_type",
-                 "method")
-}  # fmt: skip
 
 
 def season_table(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
@@ -66,7 +68,7 @@ def season_table(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     >>> season_table(readings, Programme())[["window", "year", "visits", "months", "median"]].values.tolist()
     [['season', 2024, 4, 3, 2.0], ['year', 2024, 4, 3, 2.0]]
     """
-    check_frame(readings, _NEEDED, "readings")
+    check_frame(readings, {name: READINGS[name] for name in COUNTED}, "readings")
     dated = readings["taken_on"].notna()
     counted = readings[usable(readings) & (readings["stratum"] == "surface") & dated]
     if counted.empty:

@@ -1,7 +1,7 @@
 """The trends of a record's stations: computed series by series, judged all together."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 
 import numpy as np
@@ -15,9 +15,16 @@ from explorer.analysis.trend_findings import LEVEL, judged_findings, smallest_ch
 from explorer.model.programme import Programme
 from explorer.model.readings import empty_frame
 from explorer.model.station_trends import TRENDS, StationTrend
-from explorer.model.trends import TrendTable
+from explorer.model.trends import TrendFindings, TrendTable
 
-__all__ = ["TREND_FORMULAS", "StationTrends", "judged_trends", "level_moved", "series_trends"]
+__all__ = [
+    "TREND_FORMULAS",
+    "StationTrends",
+    "judged_rows",
+    "judged_trends",
+    "level_moved",
+    "series_trends",
+]
 
 TREND_FORMULAS = (
     1  # raised with every change of a number or column: stored trends of another version are stale
@@ -28,7 +35,7 @@ StationTrends = Mapping[tuple[str, str], StationTrend]  # by station and quantit
 
 
 def series_trends(
-    series: Mapping[str, NewestSeries], programme: Programme, known: pd.DataFrame | None = None
+    parts: Sequence[Mapping[str, NewestSeries]], programme: Programme, known: pd.DataFrame | None = None
 ) -> pd.DataFrame:
     """Return test, slope and smallest change of every series, as they are stored.
 
@@ -37,8 +44,8 @@ def series_trends(
 
     Parameters
     ----------
-    series : mapping of str to NewestSeries
-        By quantity.
+    parts : sequence of mapping of str to NewestSeries
+        By quantity, from `newest_series` of different stations each.
     programme : Programme
         How many years and months a trend takes.
     known : DataFrame, optional
@@ -56,14 +63,14 @@ def series_trends(
     >>> noise[1] += 0.2 * np.arange(15)[:, None]
     >>> both = NewestSeries(np.array(["HM1", "HM2"]), np.array(["", ""]), ((), ()), np.arange(2010, 2025),
     ...                     noise, np.full(noise.shape, "="))
-    >>> rows = series_trends({"secchi_depth": both}, Programme())
+    >>> rows = series_trends([{"secchi_depth": both}], Programme())
     >>> rows[["station_code", "years", "test"]].values.tolist()
     [['HM1', 15, 'seasonal_kendall'], ['HM2', 15, 'seasonal_kendall']]
     """
-    frames = [
-        _quantity_trends(quantity, each, programme, _known_p(known, quantity))
-        for quantity, each in series.items()
-    ]
+    frames = []
+    for quantity in programme.quantities:
+        series = [part[quantity] for part in parts if quantity in part]
+        frames += _quantity_trends(quantity, series, programme, _known_p(known, quantity))
     return pd.concat(frames, ignore_index=True) if frames else empty_frame(TRENDS)
 
 
@@ -74,11 +81,20 @@ def _known_p(known: pd.DataFrame | None, quantity: str) -> npt.NDArray[np.float6
 
 
 def _quantity_trends(
-    quantity: str, series: NewestSeries, programme: Programme, known_p: npt.NDArray[np.float64]
-) -> pd.DataFrame:
+    quantity: str, parts: Sequence[NewestSeries], programme: Programme, known_p: npt.NDArray[np.float64]
+) -> list[pd.DataFrame]:
     rules = {"trend_years": programme.trend_years, "minimum_months": programme.minimum_months}
-    table = trends(series.numbers, series.signs, years=series.years, **rules)
-    level = level_of_next_finding(np.concatenate([known_p, table.p]), LEVEL)
+    tables = [trends(each.numbers, each.signs, years=each.years, **rules) for each in parts]
+    level = level_of_next_finding(np.concatenate([known_p, *(table.p for table in tables)]), LEVEL)
+    return [
+        _trend_rows(quantity, each, table, level, programme)
+        for each, table in zip(parts, tables, strict=True)
+    ]
+
+
+def _trend_rows(
+    quantity: str, series: NewestSeries, table: TrendTable, level: float, programme: Programme
+) -> pd.DataFrame:
     signs = None if np.all(series.signs == "=") else series.signs
     smallest = smallest_changes(
         series.numbers, signs, series.years, table, np.full(len(table), True), level=level,
@@ -124,28 +140,56 @@ def judged_trends(rows: pd.DataFrame, programme: Programme) -> dict[tuple[str, s
     >>> noise[1] += 0.2 * np.arange(15)[:, None]
     >>> both = NewestSeries(np.array(["HM1", "HM2"]), np.array(["", ""]), ((), ()), np.arange(2010, 2025),
     ...                     noise, np.full(noise.shape, "="))
-    >>> rows = series_trends({"secchi_depth": both}, Programme())
+    >>> rows = series_trends([{"secchi_depth": both}], Programme())
     >>> [each.trend.verdict for each in judged_trends(rows, Programme()).values()]
     ['no_trend_found', 'rising']
     """
     found = {}
-    for quantity, some in rows.groupby("quantity", sort=False):
-        p = some["p"].to_numpy()
-        own = {each.name: some[each.name].to_numpy() for each in fields(TrendTable) if each.name in TRENDS}
-        table = TrendTable(**{**own, "test": own["test"].astype("<U16"), "p_adjusted": adjusted_p(p)})
-        findings = judged_findings(
-            table, some["smallest_found"].to_numpy(), trend_years=programme.trend_years
-        )
-        together = int(np.count_nonzero(~np.isnan(p)))
-        columns = ("station_code", "method", "other_methods", "first_year", "last_year", "middle_year")
+    columns = ("station_code", "method", "other_methods", "first_year", "last_year", "middle_year")
+    for quantity, some, findings in judged_rows(rows, programme):
+        together = int(np.count_nonzero(some["p"].notna()))
         for place, (code, method, others, first, last, middle) in enumerate(
             zip(*(some[name].tolist() for name in columns), strict=True)
         ):
-            found[code, str(quantity)] = StationTrend(
-                code, str(quantity), method, tuple(json.loads(others)), first, last, middle, together,
+            found[code, quantity] = StationTrend(
+                code, quantity, method, tuple(json.loads(others)), first, last, middle, together,
                 findings.trend(place),
             )  # fmt: skip
     return found
+
+
+def judged_rows(
+    rows: pd.DataFrame, programme: Programme
+) -> Iterator[tuple[str, pd.DataFrame, TrendFindings]]:
+    """Yield each quantity with its rows and what is found in them together.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        Columns of `TRENDS`, all stations of the record.
+    programme : Programme
+        How many years a trend takes.
+
+    Yields
+    ------
+    quantity : str
+        In the order of the rows.
+    some : DataFrame
+        The rows of the quantity.
+    findings : TrendFindings
+        One a row.
+
+    Examples
+    --------
+    >>> [*judged_rows(empty_frame(TRENDS), Programme())]
+    []
+    """
+    for quantity, some in rows.groupby("quantity", sort=False):
+        own = {each.name: some[each.name].to_numpy() for each in fields(TrendTable) if each.name in TRENDS}
+        adjusted = adjusted_p(some["p"].to_numpy())
+        table = TrendTable(**{**own, "test": own["test"].astype("<U16"), "p_adjusted": adjusted})
+        smallest = some["smallest_found"].to_numpy()
+        yield str(quantity), some, judged_findings(table, smallest, trend_years=programme.trend_years)
 
 
 def level_moved(rows: pd.DataFrame) -> list[str]:

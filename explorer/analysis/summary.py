@@ -1,19 +1,18 @@
 """A record in one row a station: visits, seasons, the latest class by each scheme, and the trends."""
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 import pandas as pd
 
 from explorer.analysis.certainty import sureness_word
 from explorer.analysis.classes import season_classes
-from explorer.analysis.station_trends import StationTrends
+from explorer.analysis.station_trends import judged_rows
 from explorer.model.classes import ClassScheme
 from explorer.model.programme import Programme
-from explorer.model.station_trends import StationTrend
+from explorer.model.trends import TrendFindings
 
-__all__ = ["TREND_COLUMNS", "summary_frame"]
+__all__ = ["TREND_COLUMNS", "station_rows", "summary_frame"]
 
 # What is told of each trend, behind the quantity's code: name of the column, and whether it counts something.
 TREND_COLUMNS: Mapping[str, bool] = {
@@ -32,24 +31,21 @@ TREND_COLUMNS: Mapping[str, bool] = {
 }
 
 
-def summary_frame(
+def station_rows(
     visits: pd.DataFrame,
     seasons: pd.DataFrame,
-    trends: StationTrends,
     schemes: Iterable[ClassScheme],
     programme: Programme,
     kinds: pd.Series,
 ) -> pd.DataFrame:
-    """Return one row a station.
+    """Return one row a station with what can be said of it alone.
 
     Parameters
     ----------
     visits : DataFrame, index station_code
         Columns visits, first_visit and last_visit; a station without a reading may be missing.
     seasons : DataFrame
-        Columns of `SEASONS`, all stations.
-    trends : mapping of (str, str) to StationTrend
-        By station and quantity, judged over all stations.
+        Columns of `SEASONS`, of these stations.
     schemes : iterable of ClassScheme
         The schemes by which to name a class.
     programme : Programme
@@ -62,8 +58,7 @@ def summary_frame(
     DataFrame, index as `kinds`
         Columns kind, visits, first_visit, last_visit; <quantity>_seasons, how many have a visit that counts;
         per scheme its key with the class in the last season with a reading (or the words code of why there
-        is none), <key>_year, <key>_sureness; per quantity <quantity>_trend, one of `TREND_VERDICTS`, and the
-        numbers behind it, slopes in record units per year. Whatever is not known is NaN or empty.
+        is none), <key>_year, <key>_sureness. Whatever is not known is NaN or empty.
 
     Examples
     --------
@@ -77,7 +72,7 @@ def summary_frame(
     ...                       index=["HM1"])
     >>> kinds = pd.Series({"HM1": "pond", "BR1": "stream"})
     >>> rule = schemes()["carlson_simpson_1996"]
-    >>> frame = summary_frame(visits, seasons, {}, [rule], Programme(), kinds)
+    >>> frame = station_rows(visits, seasons, [rule], Programme(), kinds)
     >>> frame[["visits", "secchi_depth_seasons", rule.key]].values.tolist()
     [[10, 2, 'mesotrophic'], [0, 0, '']]
     """
@@ -85,18 +80,55 @@ def summary_frame(
     frame["visits"] = frame["visits"].fillna(0).astype("int64")
     parts = [frame, _season_counts(seasons, programme, kinds)]
     parts += [_latest(season_classes(seasons, each, programme, kinds), each.key, kinds) for each in schemes]
-    by_quantity: dict[str, dict[str, StationTrend]] = {code: {} for code in programme.quantities}
-    for (station, quantity), each in trends.items():
-        by_quantity[quantity][station] = each
-    parts += [_trend_columns(found, quantity, kinds) for quantity, found in by_quantity.items() if found]
     return pd.concat(parts, axis=1)
 
 
+def summary_frame(parts: Sequence[pd.DataFrame], trends: pd.DataFrame, programme: Programme) -> pd.DataFrame:
+    """Return one row a station, with its trends judged beside those of all others.
+
+    Parameters
+    ----------
+    parts : sequence of DataFrame
+        From `station_rows`, of different stations each.
+    trends : DataFrame
+        Columns of `TRENDS`, all stations of the record.
+    programme : Programme
+        Quantities and rules.
+
+    Returns
+    -------
+    DataFrame, index station_code
+        The columns of `station_rows`, without the seasons of quantities that nobody measured; per quantity
+        <quantity>_trend, one of `TREND_VERDICTS`, and the numbers behind it, slopes in record units a year.
+
+    Examples
+    --------
+    >>> from explorer.model.readings import SEASONS, empty_frame
+    >>> from explorer.model.station_trends import TRENDS
+    >>> visits = pd.DataFrame({"visits": 1, "first_visit": "2024-05-02", "last_visit": ""}, index=["HM1"])
+    >>> kinds = pd.Series({"HM1": "pond"})
+    >>> rows = station_rows(visits, empty_frame(SEASONS), [], Programme(), kinds)
+    >>> summary_frame([rows], empty_frame(TRENDS), Programme()).columns.tolist()
+    ['kind', 'visits', 'first_visit', 'last_visit']
+    """
+    frame = pd.concat(parts)
+    unmeasured = [name for code in programme.quantities if not frame[name := f"{code}_seasons"].any()]
+    found = [
+        _trend_columns(some["station_code"], findings, quantity, frame.index)
+        for quantity, some, findings in judged_rows(trends, programme)
+    ]
+    return pd.concat([frame.drop(columns=unmeasured), *found], axis=1)
+
+
 def _season_counts(seasons: pd.DataFrame, programme: Programme, kinds: pd.Series) -> pd.DataFrame:
-    of_season = seasons[seasons["window"] == "season"]
-    counts = pd.crosstab(of_season["station_code"], of_season["quantity"])
-    known = [code for code in programme.quantities if code in counts]
-    return counts[known].reindex(kinds.index, fill_value=0).add_suffix("_seasons")
+    of_season = seasons[(seasons["window"] == "season").to_numpy()]
+    station = kinds.index.get_indexer(pd.Index(of_season["station_code"]))
+    quantity = pd.Index([*programme.quantities]).get_indexer(pd.Index(of_season["quantity"]))
+    counted = (station >= 0) & (quantity >= 0)
+    counts = np.zeros((len(kinds), len(programme.quantities)), dtype=np.int64)
+    np.add.at(counts, (station[counted], quantity[counted]), 1)
+    columns = [f"{code}_seasons" for code in programme.quantities]
+    return pd.DataFrame(counts, index=kinds.index, columns=columns)
 
 
 def _latest(classes: pd.DataFrame, key: str, kinds: pd.Series) -> pd.DataFrame:
@@ -120,12 +152,14 @@ def _latest(classes: pd.DataFrame, key: str, kinds: pd.Series) -> pd.DataFrame:
     return columns.fillna({key: "", f"{key}_sureness": ""})
 
 
-def _trend_columns(found: Mapping[str, StationTrend], quantity: str, kinds: pd.Series) -> pd.DataFrame:
+def _trend_columns(
+    stations: pd.Series, findings: TrendFindings, quantity: str, index: pd.Index
+) -> pd.DataFrame:
     """Return what is told of the trends in one quantity."""
-    rows: dict[str, list[Any]] = {name: [] for name in TREND_COLUMNS}
-    for each in found.values():
-        for name, values in rows.items():
-            values.append(each.trend.verdict if name == "trend" else getattr(each.trend, name))
-    columns = pd.DataFrame(rows, index=list(found)).reindex(kinds.index)
+    own = {"trend": findings.verdict.astype(object), "smallest_found": findings.smallest_found}
+    columns = pd.DataFrame(
+        {name: own[name] if name in own else getattr(findings.table, name) for name in TREND_COLUMNS},
+        index=pd.Index(stations),
+    ).reindex(index)
     counted = {name: "Int64" for name, is_count in TREND_COLUMNS.items() if is_count}
     return columns.fillna({"trend": ""}).astype(counted).add_prefix(f"{quantity}_")

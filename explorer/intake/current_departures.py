@@ -64,7 +64,7 @@ def refresh_departures(record: Record, version: int, progress: Progress | None =
     RecordError
         If the record may not be written.
     """
-    _, stale = STORED_DEPARTURES.fetch(record, DEPARTURE_FORMULAS)
+    stale = STORED_DEPARTURES.stale(record, DEPARTURE_FORMULAS)
     if stale:
         codes = [station.code for station in record.station_list()]
         rows = _computed(record, codes, progress)

@@ -4,18 +4,21 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import pandas as pd
 
-from explorer.model.readings import empty_frame
+from explorer.model.readings import READINGS, empty_frame
 from explorer.records.record import Record
 
-__all__ = ["Progress", "joined", "portions", "without"]
+__all__ = ["Progress", "few_at_a_time", "joined", "portions", "without"]
 
-STATIONS_AT_A_TIME = 64  # bounds the memory
+STATIONS_AT_A_TIME = 128  # bounds the memory
 
 Progress = Callable[[int, int], None]
 
 
 def portions(
-    record: Record, codes: Sequence[str], progress: Progress | None
+    record: Record,
+    codes: Sequence[str],
+    progress: Progress | None,
+    columns: Sequence[str] = tuple(READINGS),
 ) -> Iterator[tuple[Sequence[str], pd.DataFrame]]:
     """Yield the readings of a few stations at a time, and which stations they are.
 
@@ -27,11 +30,32 @@ def portions(
         The wanted stations.
     progress : callable or None
         Called after every few stations with how many are done, and of how many.
+    columns : sequence of str
+        Those of `READINGS` that are wanted: fewer come sooner.
+    """
+    for some in few_at_a_time(codes, progress):
+        for readings in record.chunks(len(some), some, columns):
+            yield some, readings
+
+
+def few_at_a_time(codes: Sequence[str], progress: Progress | None) -> Iterator[Sequence[str]]:
+    """Yield a few stations at a time, so many that their readings fit into memory.
+
+    Parameters
+    ----------
+    codes : sequence of str
+        The wanted stations.
+    progress : callable or None
+        Called after every few stations with how many are done, and of how many.
+
+    Examples
+    --------
+    >>> [len(some) for some in few_at_a_time([f"S{number}" for number in range(300)], None)]
+    [128, 128, 44]
     """
     for start in range(0, len(codes), STATIONS_AT_A_TIME):
         some = codes[start : start + STATIONS_AT_A_TIME]
-        for readings in record.chunks(STATIONS_AT_A_TIME, some):
-            yield some, readings
+        yield some
         if progress is not None:
             progress(start + len(some), len(codes))
 

@@ -6,9 +6,17 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from explorer.analysis.class_schemes import programme_schemes
-from explorer.analysis.summary import summary_frame
-from explorer.intake.refresh import current_summaries
+from explorer.analysis.newest_series import newest_series
+from explorer.analysis.season_table import FORMULAS, season_table
+from explorer.analysis.station_trends import TREND_FORMULAS, series_trends
+from explorer.analysis.summary import station_rows, summary_frame
+from explorer.intake.portions import few_at_a_time, joined, without
+from explorer.intake.refresh import refresh_built
+from explorer.model.readings import COUNTED, SEASONS
+from explorer.model.station_trends import TRENDS
 from explorer.records.record import Record
+from explorer.records.stored_rows import STORED_TRENDS
+from explorer.records.summaries import stored_seasons
 from explorer.records.visit_days import visit_days
 
 if TYPE_CHECKING:
@@ -22,7 +30,8 @@ def record_summary(
 ) -> "geopandas.GeoDataFrame":
     """Return one row a station: place, visits, the latest class by each scheme, and the trends.
 
-    What is stored is taken; what is stale is computed, a few stations' readings in memory at a time.
+    What is stored is taken; what is stale is computed. Readings and season tables of a few stations are in
+    memory at a time; of each are kept its row, and its monthly values until the trends of all are judged.
 
     Parameters
     ----------
@@ -43,11 +52,23 @@ def record_summary(
     >>> len(frame), frame.set_index("station_code").loc["FER1", "secchi_depth_trend"]
     (40, 'falling')
     """
-    current = current_summaries(record, progress)
-    stations = record.stations()
+    refresh_built(record, progress)
+    programme, stations, visits = record.programme, record.stations(), visit_days(record)
     kinds = pd.Series(stations["kind"].to_numpy(object), index=pd.Index(stations["station_code"]))
-    schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
-    frame = summary_frame(
-        visit_days(record), current.seasons, current.trends, schemes.values(), record.programme, kinds
-    )
+    schemes = programme_schemes(record.settings, "programme.toml", programme.quantities).values()
+    trends, trends_stale = STORED_TRENDS.fetch(record, TREND_FORMULAS)
+    rows, series, computed = [], [], []
+    for codes in few_at_a_time([*kinds.index], progress):
+        stored, seasons_stale = stored_seasons(record, FORMULAS, codes)
+        stale = [code for code in codes if code in seasons_stale or code in trends_stale]
+        tables = [without(stored, stale)]
+        for readings in record.chunks(len(codes), stale, COUNTED):
+            tables.append(season_table(readings, programme))
+            series.append(newest_series(readings, programme))
+        seasons = joined(tables, SEASONS)
+        rows.append(station_rows(visits, seasons, schemes, programme, kinds.loc[list(codes)]))
+        computed += stale
+    known = without(trends, computed)
+    found = joined([known, series_trends(series, programme, known)], TRENDS)
+    frame = summary_frame(rows, found, programme)
     return stations.join(frame.drop(columns="kind"), on="station_code")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from explorer.analysis.newest_series import NewestSeries, joined_series, newest_series
+from explorer.analysis.newest_series import NewestSeries, newest_series
 from explorer.analysis.season_table import FORMULAS, season_table
 from explorer.analysis.station_trends import (
     TREND_FORMULAS,
@@ -18,13 +18,13 @@ from explorer.analysis.station_trends import (
 from explorer.intake.current_departures import refresh_departures
 from explorer.intake.portions import Progress, joined, portions, without
 from explorer.model.errors import RecordError
-from explorer.model.readings import SEASONS
+from explorer.model.readings import COUNTED, SEASONS
 from explorer.model.station_trends import TRENDS
 from explorer.records.record import Record
 from explorer.records.stored_rows import STORED_TRENDS
-from explorer.records.summaries import store_seasons, stored_seasons
+from explorer.records.summaries import stale_seasons, store_seasons, stored_seasons
 
-__all__ = ["CurrentSummaries", "current_seasons", "current_summaries", "refresh"]
+__all__ = ["CurrentSummaries", "current_seasons", "current_summaries", "refresh", "refresh_built"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,8 @@ def current_seasons(record: Record, progress: Progress | None = None) -> pd.Data
         Columns of `SEASONS`, one row per station, quantity, window and year with a visit.
     """
     stored, stale = stored_seasons(record, FORMULAS)
-    tables = [season_table(readings, record.programme) for _, readings in portions(record, stale, progress)]
+    computed = portions(record, stale, progress, COUNTED)
+    tables = [season_table(readings, record.programme) for _, readings in computed]
     return joined([without(stored, stale), *tables], SEASONS)
 
 
@@ -78,22 +79,35 @@ def current_summaries(record: Record, progress: Progress | None = None) -> Curre
     -------
     CurrentSummaries
     """
-    if record.is_built:
-        with suppress(RecordError):  # a full disk makes every opening slower, and none fail
-            refresh(record, progress)
+    refresh_built(record, progress)
     stored, stale = stored_seasons(record, FORMULAS)
     trends, trends_stale = STORED_TRENDS.fetch(record, TREND_FORMULAS)
     wanted = list(dict.fromkeys([*stale, *trends_stale]))
     programme = record.programme
     tables, series = [], []
-    for _, readings in portions(record, wanted, progress):
+    for _, readings in portions(record, wanted, progress, COUNTED):
         tables.append(season_table(readings, programme))
         series.append(newest_series(readings, programme))
     known = without(trends, wanted)
-    computed = series_trends(joined_series(series), programme, known)
+    computed = series_trends(series, programme, known)
     rows = joined([known, computed], TRENDS)
     seasons = joined([without(stored, wanted), *tables], SEASONS)
     return CurrentSummaries(seasons, judged_trends(rows, programme))
+
+
+def refresh_built(record: Record, progress: Progress | None = None) -> None:
+    """Refresh a record that was built from texts; one that somebody keeps is left as it is.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    progress : callable, optional
+        As for `refresh`.
+    """
+    if record.is_built:
+        with suppress(RecordError):  # a full disk makes every opening slower, and none fail
+            refresh(record, progress)
 
 
 def refresh(record: Record, progress: Progress | None = None) -> int:
@@ -122,11 +136,11 @@ def refresh(record: Record, progress: Progress | None = None) -> int:
         If the record may not be written.
     """
     version = record.version()
-    _, seasons_stale = stored_seasons(record, FORMULAS)
-    _, trends_stale = STORED_TRENDS.fetch(record, TREND_FORMULAS)
-    stale = list(dict.fromkeys([*seasons_stale, *trends_stale]))
+    stale = list(
+        dict.fromkeys([*stale_seasons(record, FORMULAS), *STORED_TRENDS.stale(record, TREND_FORMULAS)])
+    )
     series = []
-    for codes, readings in portions(record, stale, progress):
+    for codes, readings in portions(record, stale, progress, COUNTED):
         seasons = season_table(readings, record.programme)
         store_seasons(record.path, seasons, codes, version=version, formulas=FORMULAS)
         series.append(newest_series(readings, record.programme))
@@ -134,9 +148,8 @@ def refresh(record: Record, progress: Progress | None = None) -> int:
         rows = _store_trends(record, stale, series, version)
         moved = level_moved(rows)
         if moved:
-            others = [
-                newest_series(readings, record.programme) for _, readings in portions(record, moved, None)
-            ]
+            again = portions(record, moved, None, COUNTED)
+            others = [newest_series(readings, record.programme) for _, readings in again]
             _store_trends(record, moved, others, version)
     return len({*stale, *refresh_departures(record, version, progress)})
 
@@ -146,6 +159,6 @@ def _store_trends(
 ) -> pd.DataFrame:
     """Compute and store the trends of some stations; return those of all."""
     known = without(STORED_TRENDS.fetch(record, TREND_FORMULAS)[0], codes)
-    computed = series_trends(joined_series(series), record.programme, known)
+    computed = series_trends(series, record.programme, known)
     STORED_TRENDS.store(record.path, computed, codes, version=version, formulas=TREND_FORMULAS)
     return joined([known, computed], TRENDS)

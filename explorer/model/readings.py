@@ -10,6 +10,7 @@ from explorer.model.errors import ExplorerError
 
 __all__ = [
     "CONTAINERS",
+    "COUNTED",
     "ENTRIES",
     "READINGS",
     "SAMPLE_TYPES",
@@ -57,6 +58,19 @@ READINGS: Mapping[str, str] = {
     "sheet": "str",
     "row": "int64",
 }
+
+# What season tables and trends are made from.
+COUNTED = (
+    "station_code",
+    "quantity",
+    "taken_on",
+    "stratum",
+    "value",
+    "sign",
+    "status",
+    "sample_type",
+    "method",
+)
 
 # A reading on its way into the record: what a file gave, before the record gives it ids.
 ENTRIES: Mapping[str, str] = {

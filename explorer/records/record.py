@@ -178,7 +178,12 @@ class Record:
         readings = self._readings([station_code], version, columns)
         return StationHistory(station, self._lakes[station.lake_code], readings, version)
 
-    def chunks(self, stations: int = 64, codes: Sequence[str] | None = None) -> Iterator[pd.DataFrame]:
+    def chunks(
+        self,
+        stations: int = 64,
+        codes: Sequence[str] | None = None,
+        columns: Sequence[str] = tuple(READINGS),
+    ) -> Iterator[pd.DataFrame]:
         """Yield the dated readings of so many stations at a time, so that memory stays flat.
 
         Parameters
@@ -187,15 +192,17 @@ class Record:
             Stations in one chunk.
         codes : sequence of str, optional
             Only these stations; all when left out.
+        columns : sequence of str
+            Those of `READINGS` that are wanted: fewer come sooner.
 
         Yields
         ------
         DataFrame
-            Columns of `READINGS`.
+            The wanted columns.
         """
         wanted = list(self._stations if codes is None else codes)
         for start in range(0, len(wanted), stations):
-            yield self._readings(wanted[start : start + stations], self.version())
+            yield self._readings(wanted[start : start + stations], self.version(), columns)
 
     def stations(self) -> "geopandas.GeoDataFrame":
         """Return all stations as points, see `place_rows.stations_frame`."""

@@ -16,6 +16,7 @@ from explorer.records.connections import transaction
 from explorer.records.geopackage import register_table
 from explorer.records.ids import id_of, ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
+from explorer.records.row_frames import frame_of_rows
 
 __all__ = ["STORED_DEPARTURES", "STORED_TRENDS", "StoredRows"]
 
@@ -69,18 +70,25 @@ class StoredRows:
         stale : list of str
             Station codes to compute afresh.
         """
+        there = self._is_there(record)
         key = (record.settings_hash, formulas)
-        there = self._has_columns(record.fetch_rows(_COLUMNS, (self.table.name,)))
         rows = record.fetch_rows(self._question(stamps=False), key) if there else []
-        fresh = {row[0] for row in record.fetch_rows(self._question(stamps=True), key)} if there else set()
-        cells = list(zip(*rows, strict=True)) if rows else [()] * len(self.columns)
-        frame = pd.DataFrame(
-            {
-                name: pd.Series(values, dtype=kind)
-                for (name, kind), values in zip(self.columns.items(), cells, strict=True)
-            }
-        )
-        return frame, [station.code for station in record.station_list() if station.code not in fresh]
+        return frame_of_rows(rows, self.columns), self.stale(record, formulas)
+
+    def stale(self, record: Record, formulas: int) -> list[str]:
+        """Return the stations for which nothing is stored or it is stale.
+
+        Parameters
+        ----------
+        record : Record
+            An open record, also one that was made before there was such a table.
+        formulas : int
+            Version of the formulas that the reader would compute with.
+        """
+        key = (record.settings_hash, formulas)
+        rows = record.fetch_rows(self._question(stamps=True), key) if self._is_there(record) else []
+        fresh = {code for (code,) in rows}
+        return [station.code for station in record.station_list() if station.code not in fresh]
 
     def store(
         self, path: Path, rows: pd.DataFrame, codes: Sequence[str], *, version: int, formulas: int
@@ -130,6 +138,9 @@ class StoredRows:
                     formulas=formulas,
                 )
                 insert_frame(connection, table, stamped)
+
+    def _is_there(self, record: Record) -> bool:
+        return self._has_columns(record.fetch_rows(_COLUMNS, (self.table.name,)))
 
     def _has_columns(self, found: Sequence[Sequence[Any]]) -> bool:
         return {column.name for column in self.table.columns} == {name for (name,) in found}

@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from explorer.model.readings import SEASONS
@@ -10,22 +12,32 @@ from explorer.records import schema
 from explorer.records.connections import transaction
 from explorer.records.ids import id_of, ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
+from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["store_seasons", "stored_seasons"]
+__all__ = ["stale_seasons", "store_seasons", "stored_seasons"]
 
-_FETCH = """
-SELECT s.code, q.code, t.window, t.year, m.code, t.visits, t.months, t.median, t.median_low, t.median_high,
-       t.mean, t.mean_low, t.mean_high, t.geometric_mean, t.minimum, t.maximum, t.censored_share, t.log_spread
-FROM season_summary t
+_IDS = {"station_code": "station_id", "quantity": "quantity_id", "method": "method_id"}
+_COLUMNS = {_IDS.get(name, name): "int64" if name in _IDS else kind for name, kind in SEASONS.items()}
+_CODES = {
+    "station_code": "SELECT station_id, code FROM stations",
+    "quantity": "SELECT quantity_id, code FROM quantities",
+    "method": "SELECT method_id, code FROM methods",
+}
+_SEASONS = f"""
+SELECT {", ".join(f't."{name}"' for name in _COLUMNS)} FROM season_summary t
 JOIN stations s ON s.station_id = t.station_id AND s.left_in IS NULL
-JOIN quantities q ON q.quantity_id = t.quantity_id
-JOIN methods m ON m.method_id = t.method_id
-WHERE t.settings_hash = ? AND t.formulas = ?
+WHERE t.settings_hash = ? AND t.formulas = ?{{of_stations}}
 ORDER BY t.station_id
+"""
+_FRESH = """
+SELECT s.code FROM station_summary t JOIN stations s ON s.station_id = t.station_id AND s.left_in IS NULL
+WHERE t.settings_hash = ? AND t.formulas = ?{of_stations}
 """
 
 
-def stored_seasons(record: Record, formulas: int) -> tuple[pd.DataFrame, list[str]]:
+def stored_seasons(
+    record: Record, formulas: int, codes: Sequence[str] | None = None
+) -> tuple[pd.DataFrame, list[str]]:
     """Return the stored season table and the stations for which none is stored or it is stale.
 
     Parameters
@@ -34,6 +46,8 @@ def stored_seasons(record: Record, formulas: int) -> tuple[pd.DataFrame, list[st
         An open record.
     formulas : int
         Version of the formulas that the reader would compute with.
+    codes : sequence of str, optional
+        Only these stations; all when left out.
 
     Returns
     -------
@@ -42,24 +56,36 @@ def stored_seasons(record: Record, formulas: int) -> tuple[pd.DataFrame, list[st
     stale : list of str
         Station codes to compute afresh.
     """
-    key = (record.settings_hash, formulas)
-    rows = record.fetch_rows(_FETCH, key)
-    columns = list(zip(*rows, strict=True)) if rows else [()] * len(SEASONS)
-    seasons = pd.DataFrame(
-        {
-            name: pd.Series(values, dtype=kind)
-            for (name, kind), values in zip(SEASONS.items(), columns, strict=True)
-        }
-    )
-    fresh = {
-        row[0]
-        for row in record.fetch_rows(
-            "SELECT s.code FROM station_summary t JOIN stations s ON s.station_id = t.station_id "
-            "AND s.left_in IS NULL WHERE t.settings_hash = ? AND t.formulas = ?",
-            key,
-        )
-    }
-    return seasons, [station.code for station in record.station_list() if station.code not in fresh]
+    frame = frame_of_rows(_fetch(record, _SEASONS, formulas, codes), _COLUMNS)
+    texts = {name: _codes_of(frame[_IDS[name]], record.fetch_rows(query)) for name, query in _CODES.items()}
+    seasons = pd.DataFrame({name: texts[name] if name in texts else frame[name] for name in SEASONS})
+    return seasons, stale_seasons(record, formulas, codes)
+
+
+def stale_seasons(record: Record, formulas: int, codes: Sequence[str] | None = None) -> list[str]:
+    """Return the stations for which no season table is stored or it is stale.
+
+    Parameters
+    ----------
+    record, formulas, codes : as for `stored_seasons`
+        Of which record, by which formulas, and which stations.
+    """
+    fresh = {code for (code,) in _fetch(record, _FRESH, formulas, codes)}
+    wanted = [station.code for station in record.station_list()] if codes is None else codes
+    return [code for code in wanted if code not in fresh]
+
+
+def _fetch(record: Record, query: str, formulas: int, codes: Sequence[str] | None) -> list[tuple[Any, ...]]:
+    some = () if codes is None else tuple(codes)
+    of_stations = "" if codes is None else f" AND s.code IN ({', '.join('?' for _ in some)})"
+    return record.fetch_rows(query.format(of_stations=of_stations), (record.settings_hash, formulas, *some))
+
+
+def _codes_of(ids: pd.Series, known: Sequence[tuple[int, str]]) -> pd.Series:
+    codes = np.full(max((number for number, _ in known), default=0) + 1, "", dtype=object)
+    for number, code in known:
+        codes[number] = code
+    return pd.Series(codes[ids.to_numpy()], dtype="str")
 
 
 def store_seasons(

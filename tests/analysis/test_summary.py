@@ -7,10 +7,11 @@ import pytest
 from explorer.analysis.class_schemes import schemes
 from explorer.analysis.newest_series import newest_series
 from explorer.analysis.season_table import season_table
-from explorer.analysis.station_trends import judged_trends, series_trends
-from explorer.analysis.summary import TREND_COLUMNS, summary_frame
+from explorer.analysis.station_trends import series_trends
+from explorer.analysis.summary import TREND_COLUMNS, station_rows, summary_frame
 from explorer.model.programme import Programme
 from explorer.model.readings import SEASONS, empty_frame
+from explorer.model.station_trends import TRENDS
 from explorer.model.trends import Trend
 
 KINDS = pd.Series({"A": "lake", "B": "stream", "C": "pond", "D": "lake"})
@@ -39,9 +40,14 @@ def frame() -> pd.DataFrame:
     )
     days = readings.groupby("station_code")["taken_on"]
     visits = days.agg(visits="nunique", first_visit="min", last_visit="max")
-    trends = judged_trends(series_trends(newest_series(readings, PROGRAMME), PROGRAMME), PROGRAMME)
-    seasons = season_table(readings, PROGRAMME)
-    return summary_frame(visits, seasons, trends, schemes().values(), PROGRAMME, KINDS)
+    codes = readings["station_code"]
+    portions = [readings[codes.isin(some)] for some in (["A", "B"], ["C", "D"])]
+    trends = series_trends([newest_series(some, PROGRAMME) for some in portions], PROGRAMME)
+    rows = [
+        station_rows(visits, season_table(some, PROGRAMME), schemes().values(), PROGRAMME, kinds)
+        for some, kinds in zip(portions, (KINDS.iloc[:2], KINDS.iloc[2:]), strict=True)
+    ]
+    return summary_frame(rows, trends, PROGRAMME)
 
 
 def test_every_wanted_station_stands_once_also_without_readings(frame: pd.DataFrame) -> None:
@@ -81,6 +87,7 @@ def test_quantities_without_a_reading_have_no_column(frame: pd.DataFrame) -> Non
 
 def test_record_without_readings_has_its_stations() -> None:
     visits = pd.DataFrame({"visits": [], "first_visit": [], "last_visit": []})
-    frame = summary_frame(visits, empty_frame(SEASONS), {}, schemes().values(), PROGRAMME, KINDS)
+    rows = station_rows(visits, empty_frame(SEASONS), schemes().values(), PROGRAMME, KINDS)
+    frame = summary_frame([rows], empty_frame(TRENDS), PROGRAMME)
     assert frame["visits"].tolist() == [0] * 4
     assert frame["carlson_simpson_1996"].tolist() == [""] * 4
