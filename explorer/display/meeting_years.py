@@ -77,7 +77,9 @@ def _line(basis: MeetingBasis, found: StationTrend) -> str:
 
 
 def _caution(basis: MeetingBasis, found: StationTrend) -> str:
-    return basis.say("years_alike") if found.trend.test and found.trend.persistent else ""
+    if not (found.trend.test and found.trend.persistent):
+        return ""
+    return basis.say("years_alike_found" if found.found else "years_alike_open")
 
 
 def _sentence(basis: MeetingBasis, found: StationTrend) -> str:

@@ -77,8 +77,6 @@ class PanelView:
         self._break_labels = labels(dated, 11, INK, x_offset=4)
         self.links = line(dated, 2, "var(--se-beside)", line_style="dashed", opacities=[FAINT, 1.0])
         self.squares = marker(dated, "square", 42, ink="var(--se-beside)", inside="var(--se-field)")
-        self.not_compared = labels(fixed, 12, INK, x_offset=8)
-        self.not_compared.y = np.array([0.1])
         self._picked = line(dated, 2.5, apply_clip=False)
         self._below, self._beyond = (marker(dated, "triangle-down", 52) for _ in range(2))
         self._held = marker(dated, "cross", 52, inside=INK)
@@ -92,18 +90,18 @@ class PanelView:
         self._marks = [
             self._bands, self._usual, self._wedge, self.trend, self._breaks, self.links, self.squares,
             self._below, self._beyond, self._held, self._near, self._picked, self._break_labels, self._names,
-            self._ticks, self.not_compared,
+            self._ticks,
         ]  # fmt: skip
         bottom = BOTTOM_WITH_YEARS if with_years else BOTTOM
         self.margins = {"left": LEFT, "right": RIGHT, "top": TOP, "bottom": bottom}
         self.figure = self._figure()
         self.dots = PanelDots(self.margins)
         field = ipywidgets.VBox([self.figure, self.dots])
-        self._title, self.said = ipywidgets.HTML(), ipywidgets.HTML()
-        head = ipywidgets.HBox([self._title, self.said])
+        self.title, self.said = ipywidgets.HTML(), ipywidgets.HTML()
+        head = ipywidgets.HBox([self.title, self.said])
         self.widget = ipywidgets.VBox([head, field])
         for widget, name in (
-            (self._title, "panel-title"), (self.said, "panel-said"), (head, "panel-head"),
+            (self.title, "panel-title"), (self.said, "panel-said"), (head, "panel-head"),
             (self.widget, "panel"), (field, "panel-figure"), (field, f"panel-{number}"),
             (field, "with-years" if with_years else "without-years"),
         ):  # fmt: skip
@@ -162,7 +160,9 @@ class PanelView:
             _place(self._picked, *_frame(picked))
             self.say("", None)
         title = element("span", page.title, "panel-name") + element("span", page.unit, "panel-unit")
-        self._title.value = title + element("span", page.value or page.message, "panel-value")
+        value = element("span", page.value or page.message, "panel-value")
+        not_compared = element("span", page.beside.message, "panel-beside") if page.beside.message else ""
+        self.title.value = title + value + not_compared
 
     def _show_bands(self, page: PanelPage) -> None:
         bands = page.bands
@@ -179,7 +179,6 @@ class PanelView:
         placed = ~np.isnan(beside.places)
         _show_scatter(self.squares, beside.years[placed], beside.places[placed])
         self.squares.opacities = np.where(beside.inside[placed], 1.0, FAINT).tolist()
-        self.not_compared.text = [beside.message]
 
     def _show_labels(self, mark: bqplot.Label, across: float, labels: list[tuple[str, float]]) -> None:
         mark.text = [text for text, _ in labels] or [""]

@@ -131,8 +131,8 @@ def test_panel_measured_by_another_method_says_so_and_the_others_stand():
     clarity, phosphorus = compare("HM2", seasons).panels
     assert clarity.seasons.years.size == 4
     assert phosphorus.seasons.years.size == 0
-    assert phosphorus.said == "not compared: measured by another method"
-    assert phosphorus.line == "Total phosphorus, not compared: measured by another method."
+    assert phosphorus.said == "not compared: another method"
+    assert phosphorus.line == "Total phosphorus, not compared: another method."
 
 
 def test_seasons_by_another_method_are_left_out_and_counted():
@@ -256,7 +256,7 @@ def test_panel_without_readings_has_nothing_beside_it_and_no_second_reason(page_
 
 def test_panel_that_is_not_compared_says_why(page_beside):
     panel = page_beside("BB1").panels[0]
-    assert (panel.beside.years.size, panel.beside.message) == (0, "not compared: another kind of water")
+    assert (panel.beside.years.size, panel.beside.message) == (0, "not compared: other kind of water")
 
 
 def test_page_without_a_district_has_nothing_beside_it(page_beside, make_history, make_readings):

@@ -205,7 +205,7 @@ def possible_trends() -> Iterator[StationTrend]:
             {"no_trend_found": (0.1, 0.0), "cannot_tell_yet": (0.1, inf, nan)}.get(verdict, (nan,)),
             (nan, 0.2, 1.0, 7.0) if verdict == "cannot_tell_yet" else (nan,),
             (0.9, 1.0) if verdict == "beyond_limit" else (0.0, 0.5),
-            (0.0, 0.5) if is_found else (0.0,),
+            (0.0, 0.5) if is_found or verdict in ("no_trend_found", "cannot_tell_yet") else (0.0,),
             (1, 4) if verdict in ("too_few_years", "drawn_only") else (12,),
         ):
             yield trend_of(
@@ -226,6 +226,9 @@ def test_years_over_every_verdict_quantity_size_and_limit(make_basis):
         assert is_change == (found.trend.verdict in ("rising", "falling"))
         assert ("cannot tell yet" in word) == (found.trend.verdict == "cannot_tell_yet")
         assert not is_change or re.search(r"\d", word)
+        alike = [line for line in step.known if line.startswith("Each year here is much like")]
+        assert len(alike) == found.trend.persistent
+        assert all(("the change looks surer" in line) == is_change for line in alike)
 
 
 def test_years_let_what_was_found_speak_first_and_name_the_others(make_basis, monthly):

@@ -40,6 +40,16 @@ def test_each_quantity_has_its_verdict_its_cautions_and_what_it_rests_on():
     assert len(page.how.lines) == 7
 
 
+def test_step_is_named_where_a_found_trend_follows_the_year_before_it():
+    for verdict, lag1, named in (
+        ("falling", 0.5, True),
+        ("falling", 0.1, False),
+        ("no_trend_found", 0.5, False),
+    ):
+        lines = page_of(station_trend(trend_of(verdict, lag1=lag1))).sections[0].lines
+        assert any("One step in one year" in line for line in lines) == named
+
+
 def test_numbers_hold_what_was_computed():
     assert row_of(station_trend(trend_of())) == {
         "quantity": "Clarity", "used": "18 × 5", "slope": "0.053 m", "limits": "0.031 to 0.078",
