@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 
-import numpy as np
 import pandas as pd
 
 from explorer.display.choice import Choice
 from explorer.display.map_groups import MapGroups
-from explorer.display.numbers import date_text, period_text
+from explorer.display.numbers import period_text
 from explorer.display.palette import class_colours, ring_patterns
 from explorer.display.unusual_entry import unusual_line
 from explorer.display.unusual_page import GROUPS, group_codes, group_title, in_period
@@ -60,8 +59,5 @@ def unusual_groups(
             {"period": period_text(choice.period, programme.season, language)},
             language,
         ),
-        marks=tuple(
-            date_text(np.datetime64(latest[code]["taken_on"]), language) if code in latest else "–"
-            for code in codes
-        ),
+        marks=tuple(group_title(group[code], language) if code in group else "–" for code in codes),
     )

@@ -30,8 +30,12 @@ function render({ model, el }) {
   }
 
   // Something on the page opened it: bring it into view, as little as needed.
-  function show() {
-    requestAnimationFrame(() => button.scrollIntoView({ block: "nearest" })); // with its style's margin
+  function show({ part }) {
+    requestAnimationFrame(() => {
+      const found = part && el.closest(".fold")?.querySelector(part);
+      (found || button).scrollIntoView({ block: "nearest" }); // with its style's margin
+      if (found && !found.contains(document.activeElement)) found.querySelector("select")?.focus({ preventScroll: true });
+    });
   }
 
   button.addEventListener("click", press);

@@ -63,10 +63,17 @@ class PartFold:
     def expanded(self, expanded: bool) -> None:
         self.region.expanded = expanded
 
-    def bring_up(self) -> None:
-        """Open it and bring it into view: something elsewhere on the page asked for it."""
+    def bring_up(self, part: str = "") -> None:
+        """Open it and bring it into view: something elsewhere on the page asked for it.
+
+        Parameters
+        ----------
+        part : str
+            CSS selector of a part of it that is brought into view, its first field ready to be filled in;
+            empty for its head.
+        """
         self.expanded = True
-        self.region.send({"show": True})
+        self.region.send({"part": part})
 
     def refresh(self) -> None:
         """Fill it again if it is open; a closed fold computes nothing."""

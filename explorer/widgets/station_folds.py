@@ -141,7 +141,7 @@ class StationFolds:
 
     def decide(self) -> None:
         """Bring up where a reading is decided on."""
-        self.origin.fold.bring_up()
+        self.origin.fold.bring_up(".mark-form")
 
     def what_waits(self) -> UnusualPage:
         """Return what waits for a decision in the whole record."""
@@ -189,6 +189,7 @@ class StationFolds:
         now = reading_history(record, showing.reading)[-1].reading_id
         showing.show_newer()  # the reading has another number now
         self.show_reading(now)
+        self.decide()  # what came of it is said there, and what stands above it has another height now
         return say("mark.written", {"version": version}, language)
 
 

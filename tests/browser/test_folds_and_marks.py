@@ -103,6 +103,14 @@ def wait_for_label(page: Any, label: str) -> None:
     )
 
 
+def wait_until_in_view(page: Any, selector: str) -> None:
+    page.wait_for_function(
+        "(selector) => { const box = document.querySelector(selector).getBoundingClientRect();"
+        " return box.height > 0 && box.top >= 0 && box.bottom <= innerHeight; }",
+        arg=selector,
+    )
+
+
 def click_dot(page: Any, shown: Any, panel: int, row: int) -> str:
     """Click a dot and wait until its label stands in the fold; return the label."""
     label = str(shown.page.panels[panel].readings["sample_code"].iloc[row])
@@ -160,6 +168,7 @@ def test_mark_stands_in_record_history_and_panel_at_once(page: Any, shown: Any, 
     page.get_by_label("Remark", exact=True).fill("<b>Twice</b> the usual")
     page.get_by_role("button", name="Write it into the record as Ada Reed").click()
     page.wait_for_function("() => document.querySelector('.mark-said')?.textContent.includes('Written')")
+    wait_until_in_view(page, ".mark-said")
     after = reading_origin(record, reading)
     assert record.version() == version + 1
     assert (after.status, after.reason) == ("held", "ask_the_laboratory")
@@ -207,6 +216,9 @@ def test_unusual_reading_is_picked_with_the_keyboard_ringed_and_told(page: Any, 
     )
     assert reading_at(shown.page, number) is not None
     page.wait_for_selector(".panel-said span")
+    page.get_by_role("button", name="Decide on it").click()
+    page.wait_for_function("() => document.activeElement.matches('.mark-form select')")
+    wait_until_in_view(page, ".mark-form")
 
 
 def test_reading_that_waits_leads_to_its_station(page: Any, record: Record) -> None:

@@ -43,7 +43,7 @@ def test_latest_of_the_period_speaks_for_its_station():
         "20 August 2024: Clarity 6.6 m, lower, this station alone"
     )
     assert (groups.labels[1], groups.rest, groups.marks) == ("nothing unusual",) * 2 + (
-        ("20 August 2024", "–"),
+        ("Accept as it is", "–"),
     )
     assert groups.caption == "What to do about the latest unusual reading in 2024"
 

@@ -38,7 +38,7 @@ def test_click_on_a_dot_opens_the_fold_behind_it(reading):
     reading.screen.pointer._handle_custom_msg({"panel": 2, "across": across, "up": up, "clicked": True}, [])
     assert reading.reading == reading.page.panels[2].readings["reading_id"].iloc[row]
     assert reading.folds.origin.fold.expanded
-    assert sent == [{"show": True}]
+    assert sent == [{"part": ""}]
     assert "Total phosphorus on" in reading.folds.origin.origin.value
     assert reading.folds.origin.readings.value == reading.reading
 
