@@ -182,10 +182,10 @@ def class_result(
 def _missing_months(
     readings: pd.DataFrame, quantity: str, period: Period, scheme: ClassScheme, programme: Programme
 ) -> tuple[int, ...]:
-    inside = period.contains(programme.season.year_of(readings["taken_on"]))
-    inside &= usable(readings).to_numpy() & (readings["stratum"].to_numpy(object) == "surface")
+    inside = readings.iloc[np.flatnonzero(period.contains(programme.season.year_of(readings["taken_on"])))]
+    judged = usable(inside).to_numpy() & (inside["stratum"].to_numpy(object) == "surface")
     month, measured = (
-        column[inside] for column in (month_of(readings["taken_on"]), readings["quantity"].to_numpy(object))
+        column[judged] for column in (month_of(inside["taken_on"]), inside["quantity"].to_numpy(object))
     )
     lists = []
     for code in [quantity] if quantity else scheme.priority:

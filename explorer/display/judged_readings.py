@@ -69,12 +69,13 @@ def judged_readings(
     >>> judged_readings(readings, ["secchi_depth"], choice, scheme, Programme())["value"].tolist()
     [3.0]
     """
-    inside = choice.period.contains(programme.season.year_of(readings["taken_on"]))
-    month, measured = month_of(readings["taken_on"]), readings["quantity"].to_numpy(object)
+    in_period = choice.period.contains(programme.season.year_of(readings["taken_on"]))
+    inside = readings.iloc[np.flatnonzero(in_period)]
+    month, measured = month_of(inside["taken_on"]), inside["quantity"].to_numpy(object)
     asked = np.full(month.size, False)
     for code in codes:
         asked |= (measured == code) & np.isin(month, months_of_window(code, scheme, programme))
-    return readings.iloc[np.flatnonzero(inside & asked & usable(readings).to_numpy())]
+    return inside.iloc[np.flatnonzero(asked & usable(inside).to_numpy())]
 
 
 def limits_cause(readings: pd.DataFrame, programme: Programme) -> str:

@@ -1,6 +1,7 @@
 // Keeps the reader's choice in the page's address, and tells Python now and then that somebody is looking.
 
 const LOOK_MS = 20000;
+const AFTER_DRAWING_MS = 100; // what the reader waits for comes first
 const REPEAT_MS = 1500; // what is said while the page is still starting may not be heard
 const MOST_REPEATS = 20;
 
@@ -17,6 +18,13 @@ function render({ model, el }) {
       history.replaceState(null, "", address ? `#${address}` : location.pathname + location.search);
     }
     document.title = model.get("title") || document.title;
+  }
+
+  let due = 0;
+
+  function writeSoon() {
+    clearTimeout(due);
+    due = setTimeout(write, AFTER_DRAWING_MS);
   }
 
   function dress() {
@@ -53,13 +61,14 @@ function render({ model, el }) {
   document.addEventListener("visibilitychange", look);
   addEventListener("hashchange", turned);
   model.on("msg:custom", heard);
-  model.on("change:address change:title", write);
+  model.on("change:address change:title", writeSoon);
   model.on("change:text_size change:theme", dress);
   requestAnimationFrame(dress);
   if (ownPage && location.hash.length > 1) read();
   return () => {
     clearInterval(timer);
     clearTimeout(repeat);
+    clearTimeout(due);
     document.removeEventListener("visibilitychange", look);
     removeEventListener("hashchange", turned);
   };

@@ -1,5 +1,6 @@
-"""The dots of a panel: sent as plain numbers and drawn on the page, which costs least where they are many."""
+"""The readings on a panel: sent as plain numbers and drawn on the page, cheap even where they are many."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -10,11 +11,13 @@ import traitlets
 
 from explorer.display.panel_values import FAINT, Dots
 
-__all__ = ["PanelDots"]
+__all__ = ["KINDS", "PanelDots"]
+
+KINDS = ("measured", "below", "beyond", "held")
 
 
 class PanelDots(anywidget.AnyWidget):
-    """Dots over a panel's figure, the strong ones above the faint ones.
+    """Dots and other signs over a panel's figure, the strong ones above the faint ones.
 
     Parameters
     ----------
@@ -23,24 +26,24 @@ class PanelDots(anywidget.AnyWidget):
 
     Attributes
     ----------
-    strong, faint : bytes
-        Places between the panel's edges, from the left and from below, 32-bit floats: across and up of the
-        first dot, of the second, and so on. [1]
+    strong, faint : dict of str to bytes
+        By kind, places between the panel's edges, from the left and from below, as 32-bit floats: across
+        and up of the first, of the second, and so on. [1]
     faintness : float
         Opacity of the faint ones. [1]
 
     Examples
     --------
-    >>> dots = PanelDots({"left": 48, "right": 108, "top": 3, "bottom": 3})
+    >>> view = PanelDots({"left": 48, "right": 108, "top": 3, "bottom": 3})
     >>> years, places = np.array([2020.5, 2021.0]), np.array([0.25, 0.75])
-    >>> dots.show(Dots(years, places, np.arange(2), np.array([True, False])), (2020, 2021))
-    >>> np.frombuffer(dots.strong, dtype="<f4").tolist()
+    >>> view.show({"measured": Dots(years, places, np.arange(2), np.array([True, False]))}, (2020, 2021))
+    >>> np.frombuffer(view.strong["measured"], dtype="<f4").tolist()
     [0.25, 0.25]
     """
 
     _esm = Path(__file__).with_name("panel_dots.js")
-    strong = traitlets.Bytes().tag(sync=True)
-    faint = traitlets.Bytes().tag(sync=True)
+    strong = traitlets.Dict().tag(sync=True)
+    faint = traitlets.Dict().tag(sync=True)
     faintness = traitlets.Float(FAINT).tag(sync=True)
 
     def __init__(self, margins: dict[str, int]) -> None:
@@ -48,18 +51,20 @@ class PanelDots(anywidget.AnyWidget):
         super().__init__(layout=ipywidgets.Layout(**edges))
         self.add_class("panel-dots")
 
-    def show(self, dots: Dots, years: tuple[int, int]) -> None:
-        """Show dots.
+    def show(self, dots: Mapping[str, Dots], years: tuple[int, int]) -> None:
+        """Show readings.
 
         Parameters
         ----------
-        dots : Dots
-            When and where they are, and which are strong.
+        dots : mapping of str to Dots
+            When and where they are, and which are strong, by kind.
         years : tuple of int
             First and last year on the panel.
         """
-        across = (dots.years - years[0]) / (years[1] + 1 - years[0])
-        placed = np.column_stack([across, dots.places]).astype("<f4")
+        strong, faint = {}, {}
+        for kind, each in dots.items():
+            across = (each.years - years[0]) / (years[1] + 1 - years[0])
+            placed = np.column_stack([across, each.places]).astype("<f4")
+            strong[kind], faint[kind] = (placed[some].tobytes() for some in (each.inside, ~each.inside))
         with self.hold_sync():
-            self.strong = placed[dots.inside].tobytes()
-            self.faint = placed[~dots.inside].tobytes()
+            self.strong, self.faint = strong, faint

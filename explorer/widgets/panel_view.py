@@ -12,7 +12,7 @@ import numpy.typing as npt
 from explorer.display.markup import element
 from explorer.display.panel_values import FAINT, Beside, PanelPage
 from explorer.model.calendar import Period
-from explorer.widgets.panel_dots import PanelDots
+from explorer.widgets.panel_dots import KINDS, PanelDots
 from explorer.widgets.panel_marks import CORNER, HIDDEN, INK, area, labels, line, marker
 
 __all__ = ["PanelView"]
@@ -54,7 +54,7 @@ def _show_scatter(mark: bqplot.Scatter, x: npt.NDArray[Any], y: npt.NDArray[Any]
 
 
 class PanelView:
-    """One panel: a line of text above a figure with its dots.
+    """One panel: a line of text above a figure with the readings over it.
 
     Parameters
     ----------
@@ -78,8 +78,6 @@ class PanelView:
         self.links = line(dated, 2, "var(--se-beside)", line_style="dashed", opacities=[FAINT, 1.0])
         self.squares = marker(dated, "square", 42, ink="var(--se-beside)", inside="var(--se-field)")
         self._picked = line(dated, 2.5, apply_clip=False)
-        self._below, self._beyond = (marker(dated, "triangle-down", 52) for _ in range(2))
-        self._held = marker(dated, "cross", 52, inside=INK)
         self._near = marker(dated, "circle", 170, ink="var(--se-focus)", width=2.5)
         self._names = labels(fixed, 12, soft, apply_clip=False, x_offset=8)
         self._ticks = labels(fixed, 12, soft, apply_clip=False, x_offset=-8, align="end")
@@ -89,8 +87,7 @@ class PanelView:
         )  # fmt: skip
         self._marks = [
             self._bands, self._usual, self._wedge, self.trend, self._breaks, self.links, self.squares,
-            self._below, self._beyond, self._held, self._near, self._picked, self._break_labels, self._names,
-            self._ticks,
+            self._near, self._picked, self._break_labels, self._names, self._ticks,
         ]  # fmt: skip
         bottom = BOTTOM_WITH_YEARS if with_years else BOTTOM
         self.margins = {"left": LEFT, "right": RIGHT, "top": TOP, "bottom": bottom}
@@ -146,11 +143,7 @@ class PanelView:
             self._show_bands(page)
             self._usual.fill_colors = ["var(--se-usual)" if page.bands else "var(--se-picked)"]
             _place(self._usual, _hidden(page.usual_years), _hidden(page.usual_places))
-            self.dots.show(page.measured, years)
-            specials = ((self._below, page.below), (self._beyond, page.beyond), (self._held, page.held))
-            for mark, dots in specials:
-                _show_scatter(mark, dots.years, dots.places)
-                mark.opacities = np.where(dots.inside, 1.0, FAINT).tolist()
+            self.dots.show({kind: getattr(page, kind) for kind in KINDS}, years)
             _place(self._wedge, _hidden(page.trend.wedge_years), _hidden(page.trend.wedge_places))
             _place(self.trend, _hidden(page.trend.years), _hidden(page.trend.places))
             self._show_beside(page.beside)

@@ -1,7 +1,7 @@
 """The strip of seasons above the panels, from which a period is picked."""
 
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,8 @@ from explorer.model.calendar import Period
 from explorer.model.words import say
 
 __all__ = ["SeasonStrip"]
+
+SENT = tuple(field.name for field in fields(SeasonCell))
 
 
 class SeasonStrip(anywidget.AnyWidget):
@@ -59,7 +61,7 @@ class SeasonStrip(anywidget.AnyWidget):
             The same in words.
         """
         with self.hold_sync():
-            self.cells = [asdict(cell) for cell in cells]
+            self.cells = [{name: getattr(cell, name) for name in SENT} for cell in cells]
             self.words = {
                 "title": say("strip.title"),
                 "all": say("strip.all"),

@@ -34,7 +34,7 @@ READ_PANEL = """
 (number) => {
   const figure = document.querySelector(`.panel-figure.panel-${number}`);
   const dots = [];
-  for (const path of figure.querySelectorAll(".panel-dots path")) {
+  for (const path of figure.querySelectorAll(".panel-dots .sign-measured")) {
     const matrix = path.getScreenCTM();
     for (const [, x, y] of path.getAttribute("d").matchAll(/M([^ ]+) ([^h]+)h0/g)) {
       const place = new DOMPoint(x, y).matrixTransform(matrix);

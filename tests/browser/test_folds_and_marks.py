@@ -286,7 +286,7 @@ def strong_dots(page: Any, panel: int) -> int:
     """Return how many dots of a panel are drawn at full strength: pieces of path without a length."""
     return int(
         page.evaluate(
-            "(panel) => [...document.querySelectorAll(`.panel-${panel} .dots-strong path`)]"
+            "(panel) => [...document.querySelectorAll(`.panel-${panel} .dots-strong .sign-measured`)]"
             ".reduce((count, path) => count + path.getAttribute('d').split('h0').length - 1, 0)",
             panel,
         )

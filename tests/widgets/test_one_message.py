@@ -136,4 +136,6 @@ def test_every_number_of_a_redraw_arrives_in_its_place(explorer, monkeypatch):
         for axis in ("x", "y"):
             sent = np.frombuffer(drawn[axis]["value"], dtype=drawn[axis]["dtype"])
             np.testing.assert_array_equal(sent, getattr(panel._ticks, axis))
-        assert bytes(seen[panel.dots.model_id]["strong"]) == panel.dots.strong != b""
+        sent = {kind: bytes(each) for kind, each in seen[panel.dots.model_id]["strong"].items()}
+        assert sent == panel.dots.strong
+        assert sent["measured"]

@@ -81,7 +81,7 @@ def test_click_on_a_station_shows_its_readings_in_every_panel(explorer, demo_rec
                 & (readings["sign"] == "=")
                 & ~readings["status"].isin(["held", "rejected"])
             ].sort_values(["taken_on", "reading_id"])
-            years, places = drawn_dots(explorer, view.dots.strong)
+            years, places = drawn_dots(explorer, view.dots.strong["measured"])
             assert np.allclose(years, decimal_years(own["taken_on"].to_numpy()), atol=1e-5, rtol=0)
             assert np.allclose([page.axis.value_at(place) for place in places], own["value"], rtol=1e-5)
 
@@ -179,8 +179,8 @@ def test_picked_period_changes_heading_map_and_faintness(explorer):
     assert "2008 to 2012" in explorer.page.sentences[0]
     assert "Period chosen by you." in explorer.page.sentences
     assert explorer.screen.map_view.page.groups.indexes != latest.groups.indexes
-    years, _ = drawn_dots(explorer, explorer.screen.panels[1].dots.strong)
-    faint, _ = drawn_dots(explorer, explorer.screen.panels[1].dots.faint)
+    years, _ = drawn_dots(explorer, explorer.screen.panels[1].dots.strong["measured"])
+    faint, _ = drawn_dots(explorer, explorer.screen.panels[1].dots.faint["measured"])
     assert ((years >= 2008) & (years < 2013)).all()
     assert ((faint < 2008) | (faint >= 2013)).all()
     explorer.screen.strip.picked = []
