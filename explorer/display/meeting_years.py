@@ -122,7 +122,7 @@ def _sureness(basis: MeetingBasis, found: StationTrend) -> str:
         like = abs(trend.slope_per_year)
         low = change_text(ends[0], quantity, unit, like=like, with_unit=False)
         high = change_text(ends[1], quantity, unit, like=like)
-        return basis.say("years_limits", low=low, high=high)
+        return basis.say("years_limits_alike" if trend.persistent else "years_limits", low=low, high=high)
     if trend.verdict == "no_trend_found":
         if not trend.smallest_found:
             return basis.say("years_equal")

@@ -228,6 +228,7 @@ def test_years_over_every_verdict_quantity_size_and_limit(make_basis):
         assert not is_change or re.search(r"\d", word)
         alike = [line for line in step.known if line.startswith("Each year here is much like")]
         assert len(alike) == found.trend.persistent
+        assert not (found.trend.persistent and "Very likely" in step.sureness)
         assert all(("the change looks surer" in line) == is_change for line in alike)
 
 
