@@ -50,7 +50,7 @@ def test_without_a_found_trend_the_leading_quantity_says_what_could_have_been_mi
 
 def test_warning_of_years_that_resemble_each_other_stands_beside_the_trend():
     said = sentences(station_trend(trend_of(lag1=0.4)))
-    assert said[1].startswith("Each year here resembles the one before (0.4")
+    assert said[1].startswith("Each year resembles the one before (0.4")
 
 
 def test_other_methods_are_said_to_be_left_out():

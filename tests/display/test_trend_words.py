@@ -111,8 +111,7 @@ def test_cautions_name_other_methods_chance_persistence_and_months() -> None:
         "comparable.",
         "Looked at alone this would have been called a trend; among 40 stations looked at together, some "
         "look so by chance.",
-        "Each year here resembles the one before (0.5 on a scale to 1): a larger change than this could be "
-        "missed, too.",
+        "Each year resembles the one before (0.5 of 1): a larger change than this could be missed, too.",
         "Not all months change alike.",
     )
     assert said(trend_of()).cautions == ()
