@@ -1,20 +1,23 @@
 """What several tests share: the command run as a user runs it, a browser, and ears for swallowed failures."""
 
+import io
 import os
 import shutil
 import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import psutil
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
+from explorer import command
 from explorer.ports import choose_port
 
 CHROMIUM_VARIABLE = "STATION_EXPLORER_CHROMIUM"
@@ -32,14 +35,26 @@ START_LIMIT_S = 90
 STOP_LIMIT_S = 20
 
 
-# Fewer examples of a property while one works, all where everything is run; a busy machine fails none.
-EXAMPLES = 100 if os.environ.get("CI") == "true" else 40
-settings.register_profile("everyday", max_examples=EXAMPLES, deadline=None)
-settings.load_profile("everyday")
+# Fewer examples of a property each time, all in the long run; a busy machine fails none.
+settings.register_profile("everyday", max_examples=40, deadline=None)
+settings.register_profile("long", max_examples=100, deadline=None)
 
 
-def pytest_configure() -> None:
+def _is_long(config: pytest.Config) -> bool:
+    return bool(config.getoption("markexpr") == "long")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile("long" if _is_long(config) else "everyday")
     os.environ.pop("STATION_EXPLORER_RECORD", None)  # the tests mean the demo when they name no record
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Let every property belong to the long run as well, where it has more examples."""
+    for item in items if _is_long(config) else ():
+        if is_hypothesis_test(getattr(item, "obj", None)) and not item.get_closest_marker("benchmark"):
+            item.add_marker("long")
 
 
 @pytest.fixture(autouse=True)
@@ -52,6 +67,26 @@ def swallowed_failures(caplog: pytest.LogCaptureFixture) -> Iterator[Callable[[]
 
     yield found
     assert not found(), "a callback failed"
+
+
+def _ended_command(*arguments: object, **env: str) -> subprocess.CompletedProcess[str]:
+    given = [str(each) for each in arguments]
+    out, errors = io.StringIO(), io.StringIO()
+    signals = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    with redirect_stdout(out), redirect_stderr(errors), patch.dict(os.environ, env):
+        try:
+            status = command.main(given)
+        except SystemExit as ended:
+            status = int(ended.code or 0)
+    for number, handler in signals.items():
+        signal.signal(number, handler)
+    return subprocess.CompletedProcess(given, status, out.getvalue(), errors.getvalue())
+
+
+@pytest.fixture(scope="session")
+def ended_command() -> Callable[..., subprocess.CompletedProcess[str]]:
+    """Run `station-explorer` to its end in this process: for all but what a process alone can show."""
+    return _ended_command
 
 
 @dataclass

@@ -2,15 +2,16 @@
 
 import csv
 import io
-import os
 import subprocess
-import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from explorer.records.copies import dated_copies
 from explorer.records.record import open_record
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
 
 LAKES = """code,name,kind,attributes,area_km2,altitude_m,maximum_depth_m
 HM,Hollow Mere,pond,shallow,0.1,210,2.5
@@ -33,20 +34,15 @@ decimals = 1
 """
 
 
-def run(*arguments: object, **env: str) -> subprocess.CompletedProcess[str]:
-    """Run the command to its end, as a user would in a terminal."""
-    plain = {name: value for name, value in os.environ.items() if name != "STATION_EXPLORER_RECORD"}
-    return subprocess.run(
-        [str(Path(sys.executable).with_name("station-explorer")), *map(str, arguments)],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        env={**plain, **env},
-    )
+@pytest.fixture
+def run(ended_command: Run, monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Run the command to its end; no record is named by the environment."""
+    monkeypatch.delenv("STATION_EXPLORER_RECORD", raising=False)
+    return ended_command
 
 
 @pytest.fixture
-def county(tmp_path: Path) -> Path:
+def county(run: Run, tmp_path: Path) -> Path:
     """A record made from the lists of lakes and stations alone."""
     folder = tmp_path / "start"
     folder.mkdir()
@@ -64,7 +60,7 @@ def sheet(tmp_path: Path, text: str, name: str = "sheet.csv") -> Path:
     return path
 
 
-def test_sound_sheet_is_taken_and_the_command_ends_with_0(county, tmp_path):
+def test_sound_sheet_is_taken_and_the_command_ends_with_0(run, county, tmp_path):
     done = run("check-in", sheet(tmp_path, SOUND), "--record", county, "--as", "M. Oak", "--remark", "June")
     assert done.returncode == 0, done.stderr
     assert "as change 2, by M. Oak" in done.stdout
@@ -78,7 +74,7 @@ def test_sound_sheet_is_taken_and_the_command_ends_with_0(county, tmp_path):
     assert "the record holds all of it already" in again.stdout
 
 
-def test_something_held_ends_with_1_and_stands_in_the_file_of_problems(county, tmp_path):
+def test_something_held_ends_with_1_and_stands_in_the_file_of_problems(run, county, tmp_path):
     problems = tmp_path / "problems.csv"
     path = sheet(tmp_path, DOUBTFUL)
     done = run("check-in", path, "--problems", problems, STATION_EXPLORER_RECORD=str(county))
@@ -91,7 +87,7 @@ def test_something_held_ends_with_1_and_stands_in_the_file_of_problems(county, t
     assert {"code", "sentence", "row", "column", "found"} <= set(rows[0])
 
 
-def test_dry_run_changes_nothing(county, tmp_path):
+def test_dry_run_changes_nothing(run, county, tmp_path):
     before = county.read_bytes()
     done = run("check-in", sheet(tmp_path, SOUND), "--record", county, "--dry-run")
     assert done.returncode == 0
@@ -100,7 +96,7 @@ def test_dry_run_changes_nothing(county, tmp_path):
     assert dated_copies(county) == ()
 
 
-def test_file_that_cannot_be_read_ends_with_2_and_nothing_lands(county, tmp_path):
+def test_file_that_cannot_be_read_ends_with_2_and_nothing_lands(run, county, tmp_path):
     bad = tmp_path / "photo.csv"
     bad.write_bytes(bytes(range(256)) * 10)
     done = run("check-in", bad, sheet(tmp_path, SOUND), "--record", county)
@@ -122,7 +118,9 @@ def test_file_that_cannot_be_read_ends_with_2_and_nothing_lands(county, tmp_path
         (["go-back", "--record", "county.gpkg", "--to", "yesterday"], 'There is no copy "yesterday"'),
     ],
 )
-def test_what_is_wrong_is_named_in_one_line_and_ends_with_2(county, tmp_path, monkeypatch, arguments, said):
+def test_what_is_wrong_is_named_in_one_line_and_ends_with_2(
+    run, county, tmp_path, monkeypatch, arguments, said
+):
     sheet(tmp_path, SOUND)
     monkeypatch.chdir(tmp_path)
     done = run(*arguments)
@@ -132,14 +130,14 @@ def test_what_is_wrong_is_named_in_one_line_and_ends_with_2(county, tmp_path, mo
     assert open_record(county).version() == 1
 
 
-def test_corrected_file_shows_what_it_changes(county, tmp_path):
+def test_corrected_file_shows_what_it_changes(run, county, tmp_path):
     run("check-in", sheet(tmp_path, SOUND), "--record", county)
     done = run("check-in", sheet(tmp_path, SOUND.replace("1.5", "1.4")), "--record", county)
     assert done.returncode == 0
     assert 'HM1 2025-06-01 secchi depth: "1.5" becomes "1.4".' in done.stdout
 
 
-def test_record_goes_back_to_a_copy(county, tmp_path):
+def test_record_goes_back_to_a_copy(run, county, tmp_path):
     run("check-in", sheet(tmp_path, SOUND), "--record", county)
     listed = run("go-back", "--record", county)
     (name,) = [line for line in listed.stdout.splitlines() if line.endswith("version 1.gpkg")]
@@ -152,7 +150,7 @@ def test_record_goes_back_to_a_copy(county, tmp_path):
     ]
 
 
-def test_history_lists_changes_and_gives_a_file_and_a_state_back(county, tmp_path):
+def test_history_lists_changes_and_gives_a_file_and_a_state_back(run, county, tmp_path):
     for text in (SOUND, SOUND.replace("1.5", "1.4")):
         run("check-in", sheet(tmp_path, text), "--record", county, "--as", "M. Oak")
     said = run("history", "--record", county).stdout
@@ -169,7 +167,7 @@ def test_history_lists_changes_and_gives_a_file_and_a_state_back(county, tmp_pat
     assert run("history", "--record", county, "--station", "HM1").returncode == 2
 
 
-def test_folder_stands_for_its_files(county, tmp_path):
+def test_folder_stands_for_its_files(run, county, tmp_path):
     inbox = tmp_path / "inbox"
     inbox.mkdir()
     sheet(inbox, SOUND, "june.csv")
@@ -180,7 +178,7 @@ def test_folder_stands_for_its_files(county, tmp_path):
     assert len(open_record(county).history("HM1").readings) == 2
 
 
-def test_settings_are_printed_changed_and_count_from_then_on(county, tmp_path):
+def test_settings_are_printed_changed_and_count_from_then_on(run, county, tmp_path):
     own = tmp_path / "own.toml"
     own.write_text(OWN_SETTINGS)
     done = run("settings", "--record", county, "--from", own, "--as", "M. Oak")
@@ -194,7 +192,7 @@ def test_settings_are_printed_changed_and_count_from_then_on(county, tmp_path):
     assert kept == [("programme.toml", own.read_bytes())]
 
 
-def test_wrong_settings_change_nothing(county, tmp_path):
+def test_wrong_settings_change_nothing(run, county, tmp_path):
     own = tmp_path / "own.toml"
     for text, said in (
         ("min_visits = 3", "min_visits"),

@@ -27,6 +27,7 @@ from explorer.ports import FIRST_PORT, HOST, PortError, choose_port
 from explorer.records.record import open_record
 from explorer.serve import served_page
 
+Run = Callable[..., subprocess.CompletedProcess[str]]
 Running = Callable[..., AbstractContextManager[Any]]
 posix_only = pytest.mark.skipif(os.name != "posix", reason="signals of this kind exist on POSIX systems only")
 
@@ -90,37 +91,41 @@ def test_command_without_arguments_shows_the_help() -> None:
         (["explore", "--as", "Ada"], "--as NAME is for writing only"),
     ],
 )
-def test_wrong_argument_is_named_with_its_cure_and_exits_2(arguments: list[str], said: str) -> None:
-    done = run(*arguments)
+def test_wrong_argument_is_named_with_its_cure_and_exits_2(
+    ended_command: Run, arguments: list[str], said: str
+) -> None:
+    done = ended_command(*arguments)
     assert done.returncode == terminal.REFUSED
     assert said in done.stderr
     assert done.stderr.count("\n") == 1
 
 
-def test_explore_with_a_file_that_is_no_record_exits_2_with_one_message(tmp_path: Path) -> None:
+def test_explore_with_a_file_that_is_no_record_exits_2_with_one_message(
+    ended_command: Run, tmp_path: Path
+) -> None:
     wrong = tmp_path / "letter.txt"
     wrong.write_text("Dear county")
-    done = run("explore", "--no-browser", "--record", str(wrong))
+    done = ended_command("explore", "--no-browser", "--record", str(wrong))
     assert done.returncode == terminal.REFUSED
     assert done.stdout == f"Record: {wrong}\n"
     assert "is no record" in done.stderr
     assert done.stderr.count("\n") == 1
 
 
-def test_explore_with_a_wrong_class_rule_names_line_and_key(tmp_path: Path) -> None:
+def test_explore_with_a_wrong_class_rule_names_line_and_key(ended_command: Run, tmp_path: Path) -> None:
     (tmp_path / "programme.toml").write_text("[class_schemes.county]\nformat = 1\nclases = []\n")
     (tmp_path / "readings.csv").write_text(
         "station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n"
     )
-    done = run("explore", "--no-browser", "--record", str(tmp_path))
+    done = ended_command("explore", "--no-browser", "--record", str(tmp_path))
     assert done.returncode == terminal.REFUSED
     assert 'programme.toml, line 3, "clases": there is no such key' in done.stderr
     assert done.stderr.count("\n") == 1
 
 
-def test_explore_with_a_misspelt_record_names_the_nearest(tmp_path: Path) -> None:
+def test_explore_with_a_misspelt_record_names_the_nearest(ended_command: Run, tmp_path: Path) -> None:
     (tmp_path / "lakes.gpkg").touch()
-    done = run("explore", "--no-browser", "--record", str(tmp_path / "lake.gpkg"))
+    done = ended_command("explore", "--no-browser", "--record", str(tmp_path / "lake.gpkg"))
     assert done.returncode == terminal.REFUSED
     assert 'Did you mean "lakes.gpkg"?' in done.stderr
 
@@ -134,14 +139,14 @@ def test_explore_in_a_terminal_without_the_letters_says_it_all_the_same(tmp_path
     assert "There is no" in done.stderr
 
 
-def test_explore_opens_the_record_that_the_environment_names(tmp_path: Path) -> None:
-    done = run("explore", "--no-browser", **{RECORD_VARIABLE: str(tmp_path / "none.gpkg")})
+def test_explore_opens_the_record_that_the_environment_names(ended_command: Run, tmp_path: Path) -> None:
+    done = ended_command("explore", "--no-browser", **{RECORD_VARIABLE: str(tmp_path / "none.gpkg")})
     assert done.returncode == terminal.REFUSED
     assert done.stdout == f"Record: {tmp_path / 'none.gpkg'}\n"
 
 
-def test_explore_on_a_taken_port_exits_2_with_the_cure(taken_port: int) -> None:
-    done = run("explore", "--no-browser", "--port", str(taken_port))
+def test_explore_on_a_taken_port_exits_2_with_the_cure(ended_command: Run, taken_port: int) -> None:
+    done = ended_command("explore", "--no-browser", "--port", str(taken_port))
     assert done.returncode == terminal.REFUSED
     assert f"Port {taken_port} is taken" in done.stderr
     assert "leave --port out" in done.stderr
@@ -215,8 +220,10 @@ def test_page_listens_on_this_computer_only(served: Any) -> None:
 
 @posix_only
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
-def test_signal_ends_server_and_kernel_with_status_0(running_command: Running, number: int) -> None:
-    with running_command("--port", str(choose_port(0))) as running:
+def test_signal_ends_server_and_kernel_with_status_0(
+    running_command: Running, small_record: Path, number: int
+) -> None:
+    with running_command("--record", str(small_record)) as running:
         running.wait_until_it_answers()
         fetch(running.address)  # starts a kernel
         assert len(running.family()) >= 2
@@ -234,8 +241,8 @@ def test_signal_while_the_server_starts_ends_it_with_status_0(running_command: R
 
 
 @posix_only
-def test_server_that_dies_is_reported_with_status_1(running_command: Running) -> None:
-    with running_command("--port", str(choose_port(0))) as running:
+def test_server_that_dies_is_reported_with_status_1(running_command: Running, small_record: Path) -> None:
+    with running_command("--record", str(small_record)) as running:
         running.wait_until_it_answers()
         fetch(running.address)
         family = running.family()
@@ -297,17 +304,15 @@ def test_page_that_fails_names_the_log_and_shows_no_traceback(tmp_path: Path) ->
     assert not any(word in html for word in ("ZeroDivisionError", "Traceback", "aside"))
 
 
-def test_page_asks_nothing_of_an_outside_host(tmp_path: Path) -> None:
+def test_page_asks_nothing_of_an_outside_host_and_its_run_leaves_no_folder_behind(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(0), tmp_path / "log") as page:
         _, html = fetch(page.address)
+        assert list(tmp_path.glob("station-explorer-*"))
     assert "here" in html
     assert "https://" not in html
-
-
-def test_run_leaves_no_folder_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    with served_page(notebook_of(tmp_path, "'here'"), tmp_path, choose_port(0), tmp_path / "log"):
-        assert list(tmp_path.glob("station-explorer-*"))
     assert not list(tmp_path.glob("station-explorer-*"))
 
 
@@ -406,21 +411,23 @@ def test_writer_of_the_environment_counts_only_with_write(small_record: Path, tm
 
 
 @pytest.mark.parametrize("place", ["demo", "table"])
-def test_record_of_texts_cannot_be_written_and_says_so(place: str, small_record: Path) -> None:
+def test_record_of_texts_cannot_be_written_and_says_so(
+    ended_command: Run, place: str, small_record: Path
+) -> None:
     table = small_record.with_name("readings.csv")
     named = ["--record", str(table)] if place == "table" else []
-    done = run("explore", "--no-browser", "--write", "--as", "Ada", *named)
+    done = ended_command("explore", "--no-browser", "--write", "--as", "Ada", *named)
     assert done.returncode == terminal.REFUSED
     assert "is read afresh at each opening, so a change would be lost" in done.stderr
     assert done.stderr.count("\n") == 1
 
 
-def test_practice_with_a_wrong_rule_names_line_key_and_cure(tmp_path: Path) -> None:
+def test_practice_with_a_wrong_rule_names_line_key_and_cure(ended_command: Run, tmp_path: Path) -> None:
     (tmp_path / "programme.toml").write_text('[practice]\nreadings = 5\nboat_side = "lee"\n')
     (tmp_path / "readings.csv").write_text(
         "station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n"
     )
-    done = run("practice", "--no-browser", "--record", str(tmp_path))
+    done = ended_command("practice", "--no-browser", "--record", str(tmp_path))
     assert done.returncode == terminal.REFUSED
     assert (
         'programme.toml, line 3, "boat_side": found \'lee\'. Write one of "shaded", "sunny".' in done.stderr

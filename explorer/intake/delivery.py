@@ -240,6 +240,8 @@ def joined(frames: Sequence[pd.DataFrame], columns: dict[str, str]) -> pd.DataFr
 
 
 def _with_columns(frame: pd.DataFrame, columns: dict[str, str]) -> pd.DataFrame:
+    if frame.dtypes.astype(str).to_dict() == columns:  # as what was brought to them before
+        return frame
     nothing = {"str": "", "float64": np.nan, "int64": 0, "bool": False}
     return pd.DataFrame(
         {

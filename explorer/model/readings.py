@@ -1,6 +1,7 @@
 """The frame of readings that crosses the walls: its columns, its signs, and a reading as an interval."""
 
 from collections.abc import Mapping
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -159,7 +160,12 @@ def empty_frame(columns: Mapping[str, str]) -> pd.DataFrame:
     >>> len(empty_frame(READINGS))
     0
     """
-    return pd.DataFrame({name: pd.Series([], dtype=kind) for name, kind in columns.items()})
+    return _empty_frame(tuple(columns.items())).copy()
+
+
+@cache
+def _empty_frame(columns: tuple[tuple[str, str], ...]) -> pd.DataFrame:
+    return pd.DataFrame({name: pd.Series([], dtype=kind) for name, kind in columns})
 
 
 def check_frame(frame: pd.DataFrame, columns: Mapping[str, str], name: str) -> pd.DataFrame:

@@ -21,7 +21,7 @@ from explorer.records.copies import copies_folder
 from explorer.records.record import Record, open_record
 
 TODAY = date(2025, 12, 31)
-BROKEN, BROKEN_LONG = 120, 10_000
+BROKEN, BROKEN_LONG = 50, 10_000
 FILES_AT_ONCE, FILES_AT_ONCE_LONG = 10, 25
 ACCEPTED_EVERY = 5  # deliveries of which one lands
 
@@ -111,7 +111,7 @@ def killed(path: Path, times: int, seed: int) -> None:
 
 
 def test_check_in_killed_at_any_moment_leaves_whole_changes_only(county):
-    killed(county.path, 3, 1)
+    killed(county.path, 2, 1)
 
 
 @pytest.mark.long
