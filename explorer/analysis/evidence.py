@@ -7,7 +7,6 @@ import numpy as np
 import pandas as pd
 
 from explorer.analysis.departure_scope import Reach, reach
-from explorer.analysis.departures import departures
 from explorer.analysis.evidence_case import Case
 from explorer.analysis.evidence_laboratory import batch_lines, handling_lines, volume_line
 from explorer.analysis.evidence_odds import clipped
@@ -30,12 +29,11 @@ from explorer.analysis.evidence_water import (
 )
 from explorer.analysis.next_steps import next_step
 from explorer.model.evidence import Departure, Evidence
-from explorer.model.history import StationHistory
 from explorer.model.places import Station
 from explorer.model.programme import Programme
 from explorer.model.readings import READINGS, check_frame
 
-__all__ = ["DEPARTURE_FORMULAS", "explain", "station_departures"]
+__all__ = ["DEPARTURE_FORMULAS", "explain"]
 
 DEPARTURE_FORMULAS = 3  # raised with every change of what is found unusual, or of why
 
@@ -79,6 +77,7 @@ def explain(
 
     Examples
     --------
+    >>> from explorer.analysis.departures import departures
     >>> days = pd.to_datetime([f"{year}-07-15" for year in range(2010, 2025)])
     >>> readings = pd.DataFrame({
     ...     name: pd.Series([0 if kind == "int64" else None] * 15).fillna("").astype(kind)
@@ -104,53 +103,6 @@ def explain(
     rows = np.flatnonzero(asked[around.rows])
     who = reach(rows, around.places())
     return tuple(_departure(around, int(row), who, number) for number, row in enumerate(rows))
-
-
-def station_departures(
-    history: StationHistory,
-    around: pd.DataFrame,
-    programme: Programme,
-    *,
-    stations: Mapping[str, Station] | None = None,
-    visits: pd.DataFrame | None = None,
-) -> tuple[Departure, ...]:
-    """Return the unusual readings of one station with their evidence.
-
-    Parameters
-    ----------
-    history : StationHistory
-        The station with all its readings.
-    around : DataFrame
-        Readings of other stations, whole histories, columns of `READINGS`: those of the same water, and
-        whoever was visited or analysed with it. Rows of the station itself are passed over.
-    programme : Programme
-        Season, language and quantities.
-    stations : mapping of str to Station, optional
-        The other stations by code, for their depths.
-    visits : DataFrame, optional
-        As for `explain`.
-
-    Returns
-    -------
-    tuple of Departure
-        By date, as the history's readings are.
-
-    Examples
-    --------
-    >>> from explorer.model.places import Lake
-    >>> from explorer.model.readings import empty_frame
-    >>> station = Station("A1", "Middle", "A", float("nan"), float("nan"), 9.0, True)
-    >>> lake = Lake("A", "A water", "lake", frozenset(), 1.0, 200.0, 12.0)
-    >>> history = StationHistory(station, lake, empty_frame(READINGS), 1)
-    >>> station_departures(history, empty_frame(READINGS), Programme())
-    ()
-    """
-    others = around[(around["station_code"] != history.station.code).to_numpy()]
-    readings = pd.concat([history.readings, others], ignore_index=True)
-    found = departures(readings, programme)
-    own = set(history.readings["reading_id"])
-    places = {**(stations or {}), history.station.code: history.station}
-    return explain(readings, found, places, programme, visits=visits, reading_ids=own)
 
 
 def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Departure:

@@ -1,10 +1,10 @@
-"""What to do next about an unusual reading, and the readings grouped by it."""
+"""What to do next about an unusual reading."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
-from explorer.model.evidence import NEXT_STEPS, Departure, Evidence, NextStep
+from explorer.model.evidence import Evidence, NextStep
 
-__all__ = ["by_next_step", "next_step"]
+__all__ = ["next_step"]
 
 _STEPS: Mapping[str, NextStep] = {
     "district": "accept", "lake": "accept", "together": "accept", "season": "accept", "weather": "accept",
@@ -46,26 +46,3 @@ def next_step(likeliest: Evidence, *, from_laboratory: bool, season_open: bool) 
     if likeliest.code in _DIGITS:
         return "ask_the_laboratory" if from_laboratory else "look_at_the_sheet"
     return "measure_again" if season_open else "look_at_the_sheet"
-
-
-def by_next_step(departures: Iterable[Departure]) -> dict[NextStep, tuple[Departure, ...]]:
-    """Return unusual readings grouped by what to do, in the order of the work.
-
-    Parameters
-    ----------
-    departures : iterable of Departure
-        In any order; it is kept within a group.
-
-    Returns
-    -------
-    dict of str to tuple of Departure
-        Only steps that have a reading.
-
-    Examples
-    --------
-    >>> by_next_step([])
-    {}
-    """
-    kept = tuple(departures)
-    groups = {step: tuple(each for each in kept if each.next_step == step) for step in NEXT_STEPS}
-    return {step: members for step, members in groups.items() if members}

@@ -2,26 +2,23 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
-import numpy as np
 import pandas as pd
 
-from explorer.intake.cell_fates import CellFates
-from explorer.intake.checks import find_all, problems_of
-from explorer.intake.corrected_files import DIFFERENCES, Comparison, compare_with_before, current_files
+from explorer.intake.corrected_files import current_files
 from explorer.intake.delivery import DELIVERED, DELIVERED_CONTAINERS, Delivery, gather, joined, sample_of
+from explorer.intake.judgement import FileIn, Judgement
 from explorer.intake.known_samples import known_containers, waiting_entries
 from explorer.intake.own_headings import heading_names
-from explorer.intake.reading import FileReading, read_file
-from explorer.intake.reconcile import match_table, reconcile
+from explorer.intake.reading import read_file
+from explorer.intake.reconcile import reconcile
 from explorer.intake.station_names import StationNames
 from explorer.intake.station_past import StationPast, station_past
-from explorer.model.check_in import CellAccount, CheckedFile, CheckIn, FileState
-from explorer.model.problems import Problem
+from explorer.model.check_in import CheckIn, FileState
 from explorer.model.programme import Programme
-from explorer.model.readings import CONTAINERS, ENTRIES, VISITS, empty_frame
+from explorer.model.readings import ENTRIES, empty_frame
 from explorer.records.copies import make_dated_copy
 from explorer.records.corrections import said_by, writable_path
 from explorer.records.ledger import Arrival, enter
@@ -30,19 +27,6 @@ from explorer.records.record import Record
 __all__ = ["accept", "check_in"]
 
 Progress = Callable[[str, int, int], None]
-
-
-@dataclass(frozen=True, slots=True)
-class _File:
-    """A file on its way in."""
-
-    name: str
-    content: bytes
-    sha256: str
-    state: FileState
-    known_since: int
-    before: str  # checksum of the file that it may correct
-    reading: FileReading | None
 
 
 def check_in(
@@ -87,13 +71,13 @@ def check_in(
     read = _read_files(list(pairs), record, settings, progress)
     if progress is not None:
         progress("", len(read), len(read))
-    arrived = [each.reading for each in read if each.reading is not None and each.state != "known"]
+    arrived = [each.reading for each in read if each.state != "known"]
     stations = {each.code: each for each in record.station_list()}
     delivery = gather(arrived, settings, stations, record.lakes(), today or date.today())
     superseded = {each.before for each in read if each.before}
     delivery, problems = reconcile(_with_record(delivery, record, superseded))
     delivery = replace(delivery, past=_past(record, delivery, superseded))
-    return _Judgement(record, version, read, delivery, problems).result()
+    return Judgement(record, version, read, delivery, problems).result()
 
 
 def accept(record: Record, checked: CheckIn, *, who: str, remark: str = "") -> int:
@@ -149,14 +133,14 @@ def accept(record: Record, checked: CheckIn, *, who: str, remark: str = "") -> i
 
 def _read_files(
     pairs: list[tuple[str, bytes]], record: Record, settings: Programme, progress: Progress | None
-) -> list[_File]:
+) -> list[FileIn]:
     """Read every file that the record does not hold; two of one name get different ones."""
     names = heading_names(settings.headings, settings.quantities)
     stations = StationNames({each.code: each for each in record.station_list()}, record.lakes())
     standing = current_files(record)
     since = dict(zip(standing["sha256"], standing["entered_in"], strict=True))
     by_name = dict(zip(standing["name"], standing["sha256"], strict=True))
-    read: list[_File] = []
+    read: list[FileIn] = []
     taken: dict[str, str] = {}
     for number, (given, content) in enumerate(pairs):
         if progress is not None:
@@ -169,7 +153,7 @@ def _read_files(
         came_in = int(since.get(before or sha256, 0))
         state: FileState = "known" if is_known else "new" if found.tables else "unread"
         taken[name] = sha256
-        read.append(_File(name, content, sha256, state, came_in, before, found))
+        read.append(FileIn(name, content, sha256, state, came_in, before, found))
     return read
 
 
@@ -199,123 +183,3 @@ def _past(record: Record, delivery: Delivery, superseded: set[str]) -> StationPa
     past = station_past(record, delivery.entries)
     standing = past.standing[~past.standing["sha256"].isin(superseded)]
     return replace(past, standing=standing)
-
-
-class _Judgement:
-    """A delivery on its way to a check-in: checks look, readings are held or refused, files compared."""
-
-    def __init__(
-        self,
-        record: Record,
-        version: int,
-        files: list[_File],
-        delivery: Delivery,
-        problems: tuple[Problem, ...],
-    ) -> None:
-        self.record, self.version, self.files = record, version, files
-        self.delivery = delivery
-        self.entries = delivery.entries.copy()
-        readings = [each.reading for each in files if each.reading is not None]
-        self.fates = CellFates(readings)
-        self.refused = np.zeros(len(self.entries), dtype=bool)
-        self.problems = [problem for each in readings for problem in each.problems if self._is_new(each)]
-        self._take_extracts(problems)
-
-    def _is_new(self, reading: FileReading) -> bool:
-        return any(each.reading is reading and each.state != "known" for each in self.files)
-
-    def _take_extracts(self, problems: tuple[Problem, ...]) -> None:
-        """Hold the cells of extracts whose readings wait."""
-        self.problems.extend(problems)
-        for problem in problems:
-            place = problem.source
-            cell = {
-                "sha256": [place.sha256],
-                "sheet": [place.sheet],
-                "row": [place.row],
-                "column": [place.column],
-            }
-            self.fates.judge(problem.severity, pd.DataFrame(cell), problem.code)
-
-    def _look(self) -> None:
-        """Let every check look, and hold or refuse what it finds."""
-        for check, findings in find_all(self.delivery):
-            self.problems.extend(problems_of(check, findings))
-            chosen = findings.entries
-            if check.severity == "note":
-                continue
-            self.fates.judge(check.severity, findings.places, check.code)
-            self.fates.judge(check.severity, self.entries.loc[chosen], check.code)
-            if check.severity == "refuse":
-                self.refused[chosen] = True
-                continue
-            free = chosen[(self.entries.loc[chosen, "reason"] == "").to_numpy()]
-            self.entries.loc[free, "reason"] = check.code
-            kept = chosen[(self.entries.loc[chosen, "status"] != "rejected").to_numpy()]
-            self.entries.loc[kept, "status"] = "held"
-
-    def _compare(self) -> list[Comparison]:
-        """Compare files with those that came before under their names."""
-        comparisons = []
-        for place, each in enumerate(self.files):
-            if not each.before:
-                continue
-            own = self.entries[(self.entries["sha256"] == each.sha256) & ~self.refused]
-            found = compare_with_before(self.record, each.before, own)
-            if found.is_correction:
-                self.files[place] = replace(each, state="corrected")
-                comparisons.append(found)
-        return comparisons
-
-    def result(self) -> CheckIn:
-        """Return the check-in."""
-        self._look()
-        comparisons = self._compare()
-        entries = self.entries
-        lands = ~self.refused & self._has_moved()
-        waiting = entries.loc[(entries["waits_as"] > 0) & lands, "waits_as"]
-        replaces = pd.concat([waiting, *(each.replaces for each in comparisons)])
-        for each in comparisons:
-            lands[each.unchanged] = False
-        held = (entries["status"] == "held").to_numpy()
-        own = self.delivery.containers[~self.delivery.containers["of_record"]]
-        own = own[own["kind"] != "laboratory"]
-        new = [each for each in self.files if each.state != "known"]
-        accounts = [self._account(each) for each in self.files]
-        return CheckIn(
-            files=tuple(
-                self._checked(each, account) for each, account in zip(self.files, accounts, strict=True)
-            ),
-            accepted=entries.loc[lands & ~held, list(ENTRIES)],
-            held=entries.loc[lands & held, list(ENTRIES)],
-            refused=self.fates.refused(),
-            problems=tuple(self.problems),
-            differences=joined([each.differences for each in comparisons], dict(DIFFERENCES)),
-            matches=match_table(self.delivery),
-            visits=self.delivery.visits.loc[self.delivery.visits["station_code"] != "", list(VISITS)],
-            containers=own[list(CONTAINERS)],
-            account=sum(accounts, CellAccount()),
-            record_version=self.version,
-            contents={each.name: each.content for each in new},
-            replaces=replaces.reindex(entries.index[lands]).astype("Int64"),
-            gone=tuple(number for each in comparisons for number in each.gone),
-            corrected_files=tuple(each.before for each in self.files if each.state == "corrected"),
-        )
-
-    def _has_moved(self) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-        """Return which entries are new, or waited in the record and have found their sheet now."""
-        waited = (self.entries["waits_as"] > 0).to_numpy()
-        return ~waited | (self.entries["station_code"] != "").to_numpy()
-
-    def _account(self, file: _File) -> CellAccount:
-        assert file.reading is not None
-        if file.state != "known":
-            return self.fates.account(file.sha256)
-        own = file.reading.account
-        return CellAccount(own.read, 0, 0, own.read - own.empty, own.empty)
-
-    def _checked(self, file: _File, account: CellAccount) -> CheckedFile:
-        assert file.reading is not None
-        kinds = tuple(dict.fromkeys(rows.kind for rows in file.reading.tables))
-        since = file.known_since if file.state in ("known", "corrected") else 0
-        return CheckedFile(file.name, file.sha256, file.state, kinds, account, since)

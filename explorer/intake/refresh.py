@@ -24,7 +24,7 @@ from explorer.records.record import Record
 from explorer.records.stored_rows import STORED_TRENDS
 from explorer.records.summaries import stale_seasons, store_seasons, stored_seasons
 
-__all__ = ["CurrentSummaries", "current_seasons", "current_summaries", "refresh", "refresh_built"]
+__all__ = ["CurrentSummaries", "current_summaries", "refresh", "refresh_built"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,27 +41,6 @@ class CurrentSummaries:
 
     seasons: pd.DataFrame
     trends: StationTrends
-
-
-def current_seasons(record: Record, progress: Progress | None = None) -> pd.DataFrame:
-    """Return the season table of a whole record: what is stored, and what is stale computed on the fly.
-
-    Parameters
-    ----------
-    record : Record
-        An open record; it is not changed.
-    progress : callable, optional
-        Called after every few stations with how many are done, and of how many.
-
-    Returns
-    -------
-    DataFrame
-        Columns of `SEASONS`, one row per station, quantity, window and year with a visit.
-    """
-    stored, stale = stored_seasons(record, FORMULAS)
-    computed = portions(record, stale, progress, COUNTED)
-    tables = [season_table(readings, record.programme) for _, readings in computed]
-    return joined([without(stored, stale), *tables], SEASONS)
 
 
 def current_summaries(record: Record, progress: Progress | None = None) -> CurrentSummaries:

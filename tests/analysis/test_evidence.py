@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from explorer.analysis.departure_scope import reach
 from explorer.analysis.departures import departures
-from explorer.analysis.evidence import explain, station_departures
+from explorer.analysis.evidence import explain
 from explorer.analysis.evidence_laboratory import batch_lines, handling_lines, volume_line
 from explorer.analysis.evidence_reading import (
     bottom_lines,
@@ -31,7 +31,7 @@ from explorer.analysis.evidence_water import (
     together_line,
     weather_line,
 )
-from explorer.analysis.next_steps import by_next_step, next_step
+from explorer.analysis.next_steps import next_step
 from explorer.model.errors import ExplorerError
 from explorer.model.evidence import (
     EVIDENCE_CODES,
@@ -41,8 +41,6 @@ from explorer.model.evidence import (
     Evidence,
     evidence_sentence,
 )
-from explorer.model.history import StationHistory
-from explorer.model.places import Lake
 from explorer.model.quality_rules import HoldingTime
 from explorer.model.quantities import QUANTITIES
 from explorer.model.words import say, word_codes
@@ -289,27 +287,11 @@ def test_a_frame_without_its_columns_is_named(district):
         explain(district.readings.drop(columns="batch"), found, {}, district.programme)
 
 
-def test_one_station_with_what_is_around_it_gives_the_same_as_the_whole_record(district):
-    whole = told(district)
-    for code in sorted({each.station_code for each in whole})[:3]:
-        own = district.readings[(district.readings["station_code"] == code).to_numpy()]
-        lake = Lake(own["lake_code"].iloc[0], "A water", "lake", frozenset(), NAN, NAN, NAN)
-        history = StationHistory(district.stations[code], lake, own.reset_index(drop=True), 1)
-        mine = station_departures(
-            history, district.readings, district.programme, stations=district.stations, visits=district.visits
-        )
-        key = {each.reading_id: each for each in mine}
-        assert [each.reading_id for each in whole if each.station_code == code] == sorted(key)
-        for each in (each for each in whole if each.station_code == code):
-            assert [one.code for one in key[each.reading_id].evidence] == [one.code for one in each.evidence]
-
-
 def test_one_station_alone_is_explained_as_far_as_it_goes(district):
     code = told(district)[0].station_code
     own = district.readings[(district.readings["station_code"] == code).to_numpy()].reset_index(drop=True)
-    lake = Lake("W", "A water", "lake", frozenset(), NAN, NAN, NAN)
-    history = StationHistory(district.stations[code], lake, own, 1)
-    mine = station_departures(history, district.readings.iloc[:0], district.programme)
+    found = departures(own, district.programme)
+    mine = explain(own, found, {code: district.stations[code]}, district.programme)
     assert mine
     assert {each.scope for each in mine} == {"unknown"}
 
@@ -357,15 +339,6 @@ def test_an_unexplained_reading_is_measured_again_while_the_season_is_open():
     first = Evidence("unexplained", "cannot_tell")
     assert next_step(first, from_laboratory=False, season_open=True) == "measure_again"
     assert next_step(first, from_laboratory=False, season_open=False) == "look_at_the_sheet"
-
-
-def test_groups_keep_every_departure_in_the_order_of_the_work(district):
-    everything = told(district)
-    groups = by_next_step(reversed(everything))
-    assert list(groups) == [step for step in NEXT_STEPS if step in groups]
-    assert sorted(each.reading_id for group in groups.values() for each in group) == sorted(
-        each.reading_id for each in everything
-    )
 
 
 def amount_text(amount: Amount) -> str:

@@ -12,9 +12,8 @@ from explorer.analysis.departures import departures
 from explorer.analysis.evidence import explain
 from explorer.analysis.evidence_reading import observer_line
 from explorer.analysis.evidence_record import Surroundings
-from explorer.analysis.next_steps import by_next_step
 from explorer.demo import demo_folder
-from explorer.model.evidence import Departure, Evidence
+from explorer.model.evidence import NEXT_STEPS, Departure, Evidence
 from explorer.records.record import open_record
 
 VISITS = "SELECT visit_id, weather, remark FROM visits WHERE left_in IS NULL"
@@ -169,7 +168,5 @@ def test_without_its_stories_at_most_one_visit_in_twenty_is_marked(demo):
     assert demo.share_of_visits_marked(without_single_stories(demo)) <= 0.05
 
 
-def test_everything_unusual_is_grouped_by_what_to_do(demo):
-    groups = by_next_step(demo.told.values())
-    assert list(groups) == ["look_at_the_sheet", "ask_the_laboratory", "measure_again", "accept"]
-    assert sum(len(members) for members in groups.values()) == len(demo.told)
+def test_every_next_step_has_an_unusual_reading(demo):
+    assert {each.next_step for each in demo.told.values()} == set(NEXT_STEPS)

@@ -9,7 +9,7 @@ import pytest
 from explorer.analysis.season_table import season_table
 from explorer.intake import portions
 from explorer.intake import refresh as refresh_module
-from explorer.intake.refresh import current_seasons, refresh
+from explorer.intake.refresh import current_summaries, refresh
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import SEASONS
 from explorer.records.ledger import create_record
@@ -42,7 +42,7 @@ def stale(record: Record) -> list[str]:
 
 def test_current_seasons_of_a_record_without_a_stored_table_computes_it(path: Path) -> None:
     record = open_record(path)
-    pd.testing.assert_frame_equal(by_code(current_seasons(record)), afresh(record))
+    pd.testing.assert_frame_equal(by_code(current_summaries(record).seasons), afresh(record))
     assert len(stale(record)) == 5
     record.close()
 
@@ -52,7 +52,7 @@ def test_refresh_stores_every_station_also_one_without_readings(path: Path) -> N
     assert refresh(record) == 5
     assert stale(record) == []
     assert refresh(record) == 0
-    pd.testing.assert_frame_equal(by_code(current_seasons(record)), afresh(record))
+    pd.testing.assert_frame_equal(by_code(current_summaries(record).seasons), afresh(record))
     record.close()
 
 
@@ -61,7 +61,7 @@ def test_current_seasons_after_a_change_joins_the_stored_and_the_stale(path: Pat
     refresh(record)
     arrive(path, [entries("HM2", 2025, [1.0] * 5)])
     assert stale(record) == ["HM2"]
-    seasons = current_seasons(record)
+    seasons = current_summaries(record).seasons
     pd.testing.assert_frame_equal(by_code(seasons), afresh(record))
     assert 2025 in seasons.loc[seasons["station_code"] == "HM2", "year"].tolist()
     assert refresh(record) == 1
@@ -73,7 +73,7 @@ def test_refresh_keeps_intervals_and_gaps_as_they_were_computed(path: Path) -> N
     arrive(path, [entries("HM5", 2024, [1.8] * 4, ">")])
     record = open_record(path)
     refresh(record)
-    seasons = current_seasons(record)
+    seasons = current_summaries(record).seasons
     pd.testing.assert_frame_equal(by_code(seasons), afresh(record))
     own = seasons[(seasons["station_code"] == "HM5") & (seasons["window"] == "season")].iloc[0]
     assert np.isnan(own["median"])
@@ -94,7 +94,7 @@ def test_refresh_while_another_change_lands_stores_nothing_old(
         patch.setattr(refresh_module, "season_table", overtaken)
         refresh(record)
     assert len(stale(record)) == 5
-    pd.testing.assert_frame_equal(by_code(current_seasons(record)), afresh(record))
+    pd.testing.assert_frame_equal(by_code(current_summaries(record).seasons), afresh(record))
     record.close()
 
 
@@ -123,7 +123,7 @@ def test_refresh_tells_its_progress_a_few_stations_at_a_time(
 def test_current_seasons_changes_nothing_in_the_file(path: Path) -> None:
     before = path.read_bytes()
     record = open_record(path)
-    current_seasons(record)
+    current_summaries(record)
     record.close()
     assert path.read_bytes() == before
 
@@ -132,7 +132,7 @@ def test_current_seasons_of_an_empty_record_is_an_empty_table(tmp_path: Path) ->
     place = tmp_path / "empty.gpkg"
     create_record(place, "", QUANTITIES.values())
     record = open_record(place)
-    seasons = current_seasons(record)
+    seasons = current_summaries(record).seasons
     assert list(seasons.columns) == list(SEASONS)
     assert seasons.empty
     assert refresh(record) == 0

@@ -6,7 +6,7 @@ from pathlib import Path
 import geopandas
 import pytest
 
-from explorer.intake.refresh import current_seasons
+from explorer.intake.refresh import current_summaries
 from explorer.records import schema
 from explorer.records.copies import dated_copies
 from explorer.records.corrections import mark
@@ -31,7 +31,7 @@ def test_old_record_opens_without_being_changed(path):
     before = path.read_bytes()
     record = open_record(path)
     assert len(record.history("HM1").readings) == 20
-    assert len(current_seasons(record)) == 8
+    assert len(current_summaries(record).seasons) == 8
     record.close()
     assert path.read_bytes() == before
     assert dated_copies(path) == ()
@@ -39,14 +39,14 @@ def test_old_record_opens_without_being_changed(path):
 
 def test_writing_brings_it_up_to_date_and_keeps_all_that_it_held(path):
     old = open_record(path)
-    before, seasons = old.history("HM1").readings, current_seasons(old)
+    before, seasons = old.history("HM1").readings, current_summaries(old).seasons
     old.close()
     assert mark(path, 2, "rejected", who="A. Elm", why="The bottle broke") == 3
     record = open_record(path)
     assert record.fetch_rows("SELECT format FROM record_info") == [(schema.FORMAT,)]
     assert readings_at(record, 2, "HM1").equals(before)
     assert [state.status for state in reading_history(record, 2)] == ["accepted", "rejected"]
-    assert len(current_seasons(record)) == len(seasons)
+    assert len(current_summaries(record).seasons) == len(seasons)
     assert record.fetch_rows("PRAGMA integrity_check") == [("ok",)]
     assert record.fetch_rows("PRAGMA foreign_key_check") == []
     (copy,) = dated_copies(path)

@@ -1,0 +1,161 @@
+"""A delivery on its way to a check-in: what the checks find decides on each reading, file and cell."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pandas as pd
+
+from explorer.intake.cell_fates import CellFates
+from explorer.intake.checks import find_all, problems_of
+from explorer.intake.corrected_files import DIFFERENCES, Comparison, compare_with_before
+from explorer.intake.delivery import Delivery, joined
+from explorer.intake.reading import FileReading
+from explorer.intake.reconcile import match_table
+from explorer.model.check_in import CellAccount, CheckedFile, CheckIn, FileState
+from explorer.model.problems import Problem
+from explorer.model.readings import CONTAINERS, ENTRIES, VISITS
+from explorer.records.record import Record
+
+__all__ = ["FileIn", "Judgement"]
+
+
+@dataclass(frozen=True, slots=True)
+class FileIn:
+    """A file on its way in.
+
+    Attributes
+    ----------
+    name, content, sha256 : str, bytes, str
+        Its name among the files, its bytes and their checksum.
+    state : str
+        Whether the record holds it, and whether it could be read.
+    known_since : int
+        The change in which it, or the file that it may correct, came in; 0 for none.
+    before : str
+        Checksum of the file that it may correct, empty for none.
+    reading : FileReading
+        What stands in it.
+    """
+
+    name: str
+    content: bytes
+    sha256: str
+    state: FileState
+    known_since: int
+    before: str
+    reading: FileReading
+
+
+class Judgement:
+    """A delivery on its way to a check-in: checks look, readings are held or refused, files compared."""
+
+    def __init__(
+        self,
+        record: Record,
+        version: int,
+        files: list[FileIn],
+        delivery: Delivery,
+        problems: tuple[Problem, ...],
+    ) -> None:
+        self.record, self.version, self.files = record, version, files
+        self.delivery = delivery
+        self.entries = delivery.entries.copy()
+        self.fates = CellFates([each.reading for each in files])
+        self.refused = np.zeros(len(self.entries), dtype=bool)
+        new = [each.reading for each in files if each.state != "known"]
+        self.problems = [problem for each in new for problem in each.problems]
+        self._take_extracts(problems)
+
+    def _take_extracts(self, problems: tuple[Problem, ...]) -> None:
+        """Hold the cells of extracts whose readings wait."""
+        self.problems.extend(problems)
+        for problem in problems:
+            place = problem.source
+            cell = {
+                "sha256": [place.sha256],
+                "sheet": [place.sheet],
+                "row": [place.row],
+                "column": [place.column],
+            }
+            self.fates.judge(problem.severity, pd.DataFrame(cell), problem.code)
+
+    def _look(self) -> None:
+        """Let every check look, and hold or refuse what it finds."""
+        for check, findings in find_all(self.delivery):
+            self.problems.extend(problems_of(check, findings))
+            chosen = findings.entries
+            if check.severity == "note":
+                continue
+            self.fates.judge(check.severity, findings.places, check.code)
+            self.fates.judge(check.severity, self.entries.loc[chosen], check.code)
+            if check.severity == "refuse":
+                self.refused[chosen] = True
+                continue
+            free = chosen[(self.entries.loc[chosen, "reason"] == "").to_numpy()]
+            self.entries.loc[free, "reason"] = check.code
+            kept = chosen[(self.entries.loc[chosen, "status"] != "rejected").to_numpy()]
+            self.entries.loc[kept, "status"] = "held"
+
+    def _compare(self) -> list[Comparison]:
+        """Compare files with those that came before under their names."""
+        comparisons = []
+        for place, each in enumerate(self.files):
+            if not each.before:
+                continue
+            own = self.entries[(self.entries["sha256"] == each.sha256) & ~self.refused]
+            found = compare_with_before(self.record, each.before, own)
+            if found.is_correction:
+                self.files[place] = replace(each, state="corrected")
+                comparisons.append(found)
+        return comparisons
+
+    def result(self) -> CheckIn:
+        """Return the check-in."""
+        self._look()
+        comparisons = self._compare()
+        entries = self.entries
+        lands = ~self.refused & self._has_moved()
+        waiting = entries.loc[(entries["waits_as"] > 0) & lands, "waits_as"]
+        replaces = pd.concat([waiting, *(each.replaces for each in comparisons)])
+        for each in comparisons:
+            lands[each.unchanged] = False
+        held = (entries["status"] == "held").to_numpy()
+        own = self.delivery.containers[~self.delivery.containers["of_record"]]
+        own = own[own["kind"] != "laboratory"]
+        new = [each for each in self.files if each.state != "known"]
+        accounts = [self._account(each) for each in self.files]
+        return CheckIn(
+            files=tuple(
+                self._checked(each, account) for each, account in zip(self.files, accounts, strict=True)
+            ),
+            accepted=entries.loc[lands & ~held, list(ENTRIES)],
+            held=entries.loc[lands & held, list(ENTRIES)],
+            refused=self.fates.refused(),
+            problems=tuple(self.problems),
+            differences=joined([each.differences for each in comparisons], dict(DIFFERENCES)),
+            matches=match_table(self.delivery),
+            visits=self.delivery.visits.loc[self.delivery.visits["station_code"] != "", list(VISITS)],
+            containers=own[list(CONTAINERS)],
+            account=sum(accounts, CellAccount()),
+            record_version=self.version,
+            contents={each.name: each.content for each in new},
+            replaces=replaces.reindex(entries.index[lands]).astype("Int64"),
+            gone=tuple(number for each in comparisons for number in each.gone),
+            corrected_files=tuple(each.before for each in self.files if each.state == "corrected"),
+        )
+
+    def _has_moved(self) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+        """Return which entries are new, or waited in the record and have found their sheet now."""
+        waited = (self.entries["waits_as"] > 0).to_numpy()
+        return ~waited | (self.entries["station_code"] != "").to_numpy()
+
+    def _account(self, file: FileIn) -> CellAccount:
+        if file.state != "known":
+            return self.fates.account(file.sha256)
+        own = file.reading.account
+        return CellAccount(own.read, 0, 0, own.read - own.empty, own.empty)
+
+    def _checked(self, file: FileIn, account: CellAccount) -> CheckedFile:
+        kinds = tuple(dict.fromkeys(rows.kind for rows in file.reading.tables))
+        since = file.known_since if file.state in ("known", "corrected") else 0
+        return CheckedFile(file.name, file.sha256, file.state, kinds, account, since)
