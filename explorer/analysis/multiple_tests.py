@@ -36,7 +36,7 @@ def adjusted_p(p: npt.ArrayLike) -> Floats:
     """
     raw = np.asarray(p, dtype=np.float64)
     tests = int(np.count_nonzero(~np.isnan(raw)))
-    order = np.argsort(raw, kind="stable")[:tests]  # NaN sorts last
+    order = np.argsort(raw)[:tests]  # NaN sorts last; the order within a tie does not matter
     scaled = raw[order] * tests / np.arange(1, tests + 1)
     adjusted = np.full(raw.shape, np.nan)
     adjusted[order] = np.minimum(np.minimum.accumulate(scaled[::-1])[::-1], 1.0)

@@ -35,7 +35,7 @@ def report(request: pytest.FixtureRequest) -> Report:
     def note(what: str, ours_s: float, yardstick: str, yardstick_s: float) -> float:
         ratio = ours_s / yardstick_s
         request.config.stash[LINES].append(
-            f"{what}: {ours_s * 1e3:.1f} ms, {ratio:.2f} times {yardstick} ({yardstick_s * 1e3:.1f} ms)"
+            f"{what}: {ours_s * 1e3:.3g} ms, {ratio:.2g} times {yardstick} ({yardstick_s * 1e3:.3g} ms)"
         )
         return ratio
 
