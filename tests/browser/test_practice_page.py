@@ -1,7 +1,6 @@
 """The practice page in a real browser, by keyboard alone: a learner who knows only what the page shows."""
 
 import re
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -123,21 +122,15 @@ def practice(
     (folder / "readings.csv").write_text(
         "station_code,taken_on,quantity,value,unit\nA1,2024-05-10,secchi_depth,2,m\n"
     )
-    left_before = practice_folders()
-    with running_command("--record", str(folder), command="practice") as running:
+    left = tmp_path_factory.mktemp("temporary")
+    with running_command("--record", str(folder), command="practice", env={"TMPDIR": str(left)}) as running:
         running.wait_until_it_answers()
         with visit(running.address, accept_downloads=True) as opened:
             opened.page.set_default_timeout(LIMIT_MS)
             opened.page.wait_for_selector(".stage-tile")
             yield opened
-    assert practice_folders() <= left_before
-
-
-def practice_folders() -> set[Path]:
-    """Return the folders of practice records that lie about on this computer."""
-    place = Path(tempfile.gettempdir())
-    name = "station-explorer-practice-*"
-    return {*place.glob(name), *place.glob(f"station-explorer-*/{name}")}
+            assert list(left.glob("station-explorer-*"))
+    assert not list(left.rglob("station-explorer-*"))
 
 
 @pytest.fixture
