@@ -3,7 +3,9 @@
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["TREND_YEARS", "row_medians", "trend_levels"]
+from explorer.analysis.order_statistics import row_medians
+
+__all__ = ["TREND_YEARS", "trend_levels"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -16,32 +18,6 @@ NO_CHANGE = 1e-12  # squares that are rounding
 # vol. 6, pp. 461-464, 1978, charges ln(n) a term. Three times that keeps a chance run of years from being
 # taken for a trend in more than about one series of a hundred (simulated); a step also chooses its year.
 LINE_COST, STEP_COST = 3.0, 5.0  # [ln(n)]
-
-
-def row_medians(values: npt.ArrayLike) -> Floats:
-    """Return the median along the last axis, leaving out NaN.
-
-    Parameters
-    ----------
-    values : array_like, shape (..., n)
-        [any unit]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        NaN where a row has nothing else.
-
-    Examples
-    --------
-    >>> row_medians([[1.0, float("nan"), 5.0, 2.0], [float("nan")] * 4]).tolist()
-    [2.0, nan]
-    """
-    ordered = np.sort(np.asarray(values, dtype=np.float64), axis=-1)
-    count = (~np.isnan(ordered)).sum(axis=-1)[..., None]
-    lower = np.take_along_axis(ordered, np.maximum(count - 1, 0) // 2, axis=-1)
-    upper = np.take_along_axis(ordered, np.minimum(count // 2, ordered.shape[-1] - 1), axis=-1)
-    middle: Floats = np.where(count > 0, (lower + upper) / 2.0, np.nan)[..., 0]
-    return middle
 
 
 def trend_levels(values: npt.ArrayLike) -> Floats:

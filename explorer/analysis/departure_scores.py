@@ -11,8 +11,9 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtr  # type: ignore[import-untyped]
 
-from explorer.analysis.departure_levels import row_medians, trend_levels
+from explorer.analysis.departure_levels import trend_levels
 from explorer.analysis.departure_others import MONTHS, OtherYears
+from explorer.analysis.order_statistics import row_medians
 
 __all__ = ["FEWEST_YEARS", "MonthScores", "month_scores"]
 

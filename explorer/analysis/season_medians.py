@@ -3,35 +3,12 @@
 import numpy as np
 import numpy.typing as npt
 
+from explorer.analysis.order_statistics import row_medians
 from explorer.analysis.recensored import Recensored, held_to
-from explorer.analysis.sen_slope import at_rank
 
-__all__ = ["counting_years", "lag1_correlation", "row_medians", "season_medians"]
+__all__ = ["counting_years", "lag1_correlation", "season_medians"]
 
 Floats = npt.NDArray[np.float64]
-
-
-def row_medians(rows: Floats) -> Floats:
-    """Return the median of each row's values that are not NaN.
-
-    Parameters
-    ----------
-    rows : ndarray, shape (n, m)
-        Values; NaN does not count. [any unit]
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        NaN for a row without values.
-
-    Examples
-    --------
-    >>> row_medians(np.array([[3.0, np.nan, 1.0, 2.0], [np.nan] * 4])).tolist()
-    [2.0, nan]
-    """
-    ordered = np.sort(rows, axis=1)
-    count = (~np.isnan(ordered)).sum(axis=1)
-    return at_rank(ordered, (count + 1) / 2.0, count)
 
 
 def counting_years(held: Recensored, minimum_months: int) -> npt.NDArray[np.bool_]:
@@ -80,9 +57,8 @@ def season_medians(held: Recensored, counts: npt.NDArray[np.bool_]) -> Floats:
     >>> season_medians(held, np.array([[True, True]])).tolist()
     [[2.0, 5.0]]
     """
-    series, years, seasons = held.numbers.shape
-    medians = row_medians(held.numbers.reshape(series * years, seasons)).reshape(series, years)
-    return held_to(np.where(counts, medians, np.nan), held.below[:, None], held.above[:, None])
+    medians = np.where(counts, row_medians(held.numbers), np.nan)
+    return held_to(medians, held.below[:, None], held.above[:, None])
 
 
 def lag1_correlation(residuals: Floats, times: npt.ArrayLike) -> Floats:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from explorer.analysis.order_statistics import at_ranks
 from explorer.analysis.tail_probability import normal_quantile
 
-__all__ = ["LIMITS_CONFIDENCE", "SenSlopes", "at_rank", "sen_slopes", "within_season_slopes"]
+__all__ = ["LIMITS_CONFIDENCE", "SenSlopes", "sen_slopes", "within_season_slopes"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -36,7 +37,7 @@ class SenSlopes:
 def within_season_slopes(
     values: npt.ArrayLike, times: npt.ArrayLike | None = None
 ) -> tuple[Floats, npt.NDArray[np.int64]]:
-    """Return the slopes between all pairs of years within each season, in order of size.
+    """Return the slopes between all pairs of years within each season.
 
     Parameters
     ----------
@@ -48,7 +49,7 @@ def within_season_slopes(
     Returns
     -------
     slopes : ndarray, shape (series, years * (years - 1) / 2 * seasons)
-        Slopes, rising, then NaN for pairs that make none. [value unit per time unit]
+        Slopes, the shortest lag first; NaN for pairs that make none. [value unit per time unit]
     pairs : ndarray of int, shape (series,)
         Slopes that are not NaN.
 
@@ -61,7 +62,7 @@ def within_season_slopes(
     --------
     >>> slopes, pairs = within_season_slopes([[[1.0], [3.0], [4.0]]])
     >>> slopes.tolist(), pairs.tolist()
-    ([[1.0, 1.5, 2.0]], [3])
+    ([[2.0, 1.0, 1.5]], [3])
     """
     number = np.asarray(values, dtype=np.float64)
     series, years, seasons = number.shape
@@ -75,40 +76,7 @@ def within_season_slopes(
         stop = start + (years - lag) * seasons
         slopes[:, start:stop] = rise.reshape(series, stop - start)
         start = stop
-    slopes.sort(axis=1)
     return slopes, (~np.isnan(slopes)).sum(axis=1)
-
-
-def at_rank(ordered: Floats, rank: Floats, count: npt.NDArray[np.int64]) -> Floats:
-    """Return each row's value at a rank between whole ranks, by linear interpolation.
-
-    Parameters
-    ----------
-    ordered : ndarray, shape (n, m)
-        Rows in rising order, NaN last. [any unit]
-    rank : ndarray, shape (n,)
-        Rank from 1 to the row's count; need not be whole. [1]
-    count : ndarray of int, shape (n,)
-        Values in each row that are not NaN.
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        NaN where the rank lies outside 1 to `count`.
-
-    Examples
-    --------
-    >>> at_rank(np.array([[10.0, 20.0, 40.0]]), np.array([2.25]), np.array([3])).tolist()
-    [25.0]
-    """
-    if ordered.shape[1] == 0:
-        return np.full(len(ordered), np.nan)
-    inside = (rank >= 1.0) & (rank <= count)
-    within = np.where(inside, rank, 1.0)
-    whole = np.floor(within).astype(np.int64)
-    lower = np.take_along_axis(ordered, whole[:, None] - 1, axis=1)[:, 0]
-    upper = np.take_along_axis(ordered, np.minimum(whole, np.maximum(count, 1) - 1)[:, None], axis=1)[:, 0]
-    return np.where(inside, lower + (within - whole) * (upper - lower), np.nan)
 
 
 def sen_slopes(
@@ -160,9 +128,6 @@ def sen_slopes(
     """
     slopes, pairs = within_season_slopes(values, times)
     reach = normal_quantile(1.0 - confidence) * np.sqrt(np.asarray(variance, dtype=np.float64))
-    return SenSlopes(
-        slope=at_rank(slopes, (pairs + 1) / 2.0, pairs),
-        low=at_rank(slopes, (pairs - reach) / 2.0, pairs),
-        high=at_rank(slopes, (pairs + reach) / 2.0 + 1.0, pairs),
-        pairs=pairs,
-    )
+    ranks = np.array([(pairs + 1) / 2.0, (pairs - reach) / 2.0, (pairs + reach) / 2.0 + 1.0])
+    slope, low, high = at_ranks(slopes, ranks, pairs)
+    return SenSlopes(slope, low, high, pairs)

@@ -10,8 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.analysis.multiple_tests import adjusted_p
+from explorer.analysis.order_statistics import row_medians
 from explorer.analysis.recensored import MOST_CENSORED_SLOPE, MOST_CENSORED_TREND, Recensored, recensored
-from explorer.analysis.season_medians import counting_years, lag1_correlation, row_medians, season_medians
+from explorer.analysis.season_medians import counting_years, lag1_correlation, season_medians
 from explorer.analysis.seasonal_kendall import (
     kendall_by_season,
     kendall_scores,

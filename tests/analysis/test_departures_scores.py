@@ -7,7 +7,7 @@ from scipy import optimize, stats
 
 from explorer.analysis.departure_columns import ScoredReadings
 from explorer.analysis.departure_companions import companions, relations
-from explorer.analysis.departure_levels import row_medians, trend_levels
+from explorer.analysis.departure_levels import trend_levels
 from explorer.analysis.departure_others import NEIGHBOURS_WEIGH, SERIES_WEIGHS
 from explorer.analysis.departure_scope import Places, reach
 from explorer.analysis.departure_scores import month_scores
@@ -106,14 +106,6 @@ def test_a_date_far_off_takes_neither_time_nor_memory():
     scores = scores_of(np.r_[np.linspace(0, 1, 40), 5.0, 5.0], month, series=series)
     assert np.isfinite(scores.expected[:40]).all()
     assert np.isnan(scores.expected[40:]).all()
-
-
-def test_row_medians_agree_with_numpy():
-    values = np.random.default_rng(1).normal(size=(50, 7))
-    values[values > 0.8] = np.nan
-    values[0] = np.nan
-    expected = [np.nanmedian(row) if not np.isnan(row).all() else np.nan for row in values]
-    np.testing.assert_allclose(row_medians(values), expected)
 
 
 def level_of(years: np.ndarray, seed: int = 1) -> np.ndarray:
