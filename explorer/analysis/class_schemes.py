@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.model.classes import ClassScheme, Limits, Statistic, Window
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.errors import ProgrammeError, nearest_name, unknown_name
 from explorer.model.places import WATER_KINDS
 from explorer.model.programme import line_of_key
 from explorer.model.quantities import QUANTITIES, Quantity
@@ -175,7 +175,8 @@ def programme_schemes(
     Raises
     ------
     ProgrammeError
-        As for `read_scheme`, or if an own scheme takes the key of one of the explorer's.
+        As for `read_scheme`, if an own scheme takes the key of one of the explorer's, or if the programme
+        has chosen a scheme that there is not.
 
     Examples
     --------
@@ -192,7 +193,13 @@ def programme_schemes(
             )
         text = "\n".join(settings.splitlines()[line:])
         own[key] = _scheme(table, key, text, file_name, line, quantities)
-    return {**own, **schemes()}
+    every = {**own, **schemes()}
+    chosen = _loaded(settings, file_name).get("scheme", next(iter(every)))
+    if chosen not in every:
+        line = line_of_key(settings, "scheme")
+        unknown = unknown_name("class scheme", str(chosen), every, "for this programme")
+        raise ProgrammeError(f'{file_name}, line {line}, "scheme": {unknown}')
+    return every
 
 
 @cache

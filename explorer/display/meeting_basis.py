@@ -12,7 +12,7 @@ from explorer.display.choice import Choice
 from explorer.display.numbers import count_text, interval_text, period_text
 from explorer.display.station_words import capitalised, name_in_sentence
 from explorer.model.calendar import Period
-from explorer.model.classes import ClassResult, ClassScheme
+from explorer.model.classes import ClassResult, ClassScheme, Window
 from explorer.model.history import StationHistory
 from explorer.model.places import Lake, Station
 from explorer.model.programme import Programme
@@ -156,6 +156,11 @@ class MeetingBasis:
     def season_visits(self) -> str:
         """The visits line of the season that is spoken of."""
         return self.visits_line(self.this_season, self.period)
+
+    def season_visits_of(self, code: str, window: Window = "season") -> str:
+        """Return the visits line of one quantity in the season, or in the whole year, that is spoken of."""
+        readings = self.of(code) if window == "season" else self.counted.query("quantity == @code")
+        return self.visits_line(readings[(readings["year"] == self.year).to_numpy()], self.period)
 
     def all_visits(self, codes: Sequence[str]) -> str:
         """Return the visits line of some quantities over all seasons."""

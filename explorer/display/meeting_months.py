@@ -35,11 +35,14 @@ class _Day:
 
     @property
     def judged(self) -> bool:
-        return not np.isnan(self.low)
+        """Whether there is a usual range, and a value of which it can be told where it lies against it."""
+        below_open = self.sign == ">" and self.value < self.low
+        above_open = self.sign == "<" and self.value > self.high
+        return not (np.isnan(self.low) or below_open or above_open)
 
     @property
     def side(self) -> str:
-        """Whether the value was above, in or below its usual range, as far as can be seen."""
+        """Whether the value was above, in or below its usual range."""
         if self.value > self.high and self.sign != "<":
             return "more"
         return "less" if self.value < self.low and self.sign != ">" else "usual"
@@ -57,6 +60,11 @@ class _Looked:
     @property
     def judged(self) -> list[_Day]:
         return [day for day in self.days if day.judged]
+
+    @property
+    def open(self) -> list[_Day]:
+        """Days with a usual range of which nobody can tell on which side of it they lie."""
+        return [day for day in self.days if not (day.judged or np.isnan(day.low))]
 
     def share(self, sign: str) -> float:
         return sum(day.sign == sign for day in self.days) / len(self.days)
@@ -81,7 +89,10 @@ def months_step(basis: MeetingBasis) -> MeetingStep:
         sentence=_sentence(basis, looked),
         sureness=_sureness(basis, looked),
         picture=_picture(basis, looked) if looked else None,
-        figures=(basis.season_visits, *(_day_lines(basis, looked) if looked else ())),
+        figures=(
+            basis.season_visits_of(looked.code) if looked else basis.season_visits,
+            *(_day_lines(basis, looked) if looked else ()),
+        ),
         known=tuple(_known(basis, looked)),
         caution=say("caution.swimming", language=basis.language),
     )
@@ -117,6 +128,9 @@ def _sentence(basis: MeetingBasis, looked: _Looked | None) -> str:
     if looked is None:
         return basis.say("months_nothing")
     judged = looked.judged
+    if not judged and looked.open:
+        which = "bottom" if looked.open[0].sign == ">" else "below"
+        return basis.say(f"months_{which}", amount=basis.amount(looked.code))
     if not judged:
         return basis.say(
             "months_few", years=basis.count("meeting.year", _years(looked)), needed=str(FEWEST_YEARS)
@@ -139,7 +153,7 @@ def _years(looked: _Looked) -> int:
 
 
 def _sureness(basis: MeetingBasis, looked: _Looked | None) -> str:
-    if looked is None or not looked.judged or looked.earlier is None:
+    if looked is None or not (looked.judged or looked.open) or looked.earlier is None:
         return basis.say("usual_later", needed=str(FEWEST_YEARS))
     season = basis.programme.season
     first, last = season.label(looked.earlier.first_year), season.label(looked.earlier.last_year)
@@ -154,6 +168,8 @@ def _known(basis: MeetingBasis, looked: _Looked | None) -> list[str]:
         lines.append(basis.say("bottom_line"))
     if looked.share("<"):
         lines.append(basis.say("below_line"))
+    if looked.judged and looked.open:
+        lines.append(basis.say("open_line", visits=basis.count("count.visit", len(looked.open))))
     return lines
 
 

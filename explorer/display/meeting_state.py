@@ -11,6 +11,11 @@ from explorer.model.words import say, word_codes
 
 __all__ = ["state_step"]
 
+FAMILIES = {
+    "chlorophyll_a": "algae", "chlorophyll_a_uncorrected": "algae", "total_phosphorus": "food",
+    "total_nitrogen": "food", "secchi_depth": "clarity",
+}  # fmt: skip
+
 
 def state_step(basis: MeetingBasis) -> MeetingStep:
     """Return the step on the lake's class; a class is never named without its scheme.
@@ -27,7 +32,7 @@ def state_step(basis: MeetingBasis) -> MeetingStep:
         sentence=_sentence(basis),
         sureness=_sureness(basis),
         picture=_picture(basis, values),
-        figures=(basis.season_visits, *values),
+        figures=(_visits(basis), *values),
         known=(*_month_lines(basis), *_mind_lines(basis)),
         caution=say("caution.swimming", language=basis.language),
     )
@@ -40,13 +45,19 @@ def _sentence(basis: MeetingBasis) -> str:
         return basis.say(f"state_{result.missing}", visits=visits)
     if result.also:
         return basis.say("state_or", class_name=result.label, also=result.also)
-    return basis.say("state", class_name=result.label, gloss=_gloss(basis, result.label))
+    return basis.say("state", class_name=result.label, gloss=_gloss(basis, result.label, result.quantity))
 
 
-def _gloss(basis: MeetingBasis, label: str) -> str:
-    """Return what a class's name means, in a few words."""
+def _visits(basis: MeetingBasis) -> str:
+    """Return the visits behind the class; without one, all visits of the season."""
+    code = basis.result.quantity
+    return basis.season_visits_of(code, basis.scheme.limits[code].window) if code else basis.season_visits
+
+
+def _gloss(basis: MeetingBasis, label: str, quantity: str) -> str:
+    """Return what a class's name means of the quantity that gave it, in a few words."""
     classes = basis.scheme.classes
-    code = f"gloss_{label}"
+    code = f"gloss_{FAMILIES.get(quantity, '')}_{label}"
     if f"meeting.{code}" in word_codes():
         return basis.say(code)
     return basis.say("gloss", place=classes.index(label) + 1, count=len(classes))
@@ -97,7 +108,22 @@ def _value_lines(basis: MeetingBasis) -> list[str]:
         judged.value, judged.low, judged.high, scheme.limits[code], basis.quantity(code), basis.choice
     )
     line = basis.say("value", statistic=statistic, quantity=capitalised(basis.name(code)), value=value)
-    return [line, *class_span_lines(result, scheme, basis.quantity(code), basis.choice)]
+    lines = [line, *class_span_lines(result, scheme, basis.quantity(code), basis.choice)]
+    return [*lines, *_other_lines(basis)]
+
+
+def _other_lines(basis: MeetingBasis) -> list[str]:
+    """Return the classes that the season would have by its other quantities."""
+    said = []
+    for code in basis.scheme.priority:
+        judged = judged_period(
+            basis.seasons, code, basis.period, basis.scheme, basis.programme, basis.lake.kind
+        )
+        if code != basis.result.quantity and judged.seasons and judged.seasons[-1].class_name:
+            said.append(
+                basis.say("other_class", quantity=basis.name(code), class_name=judged.seasons[-1].class_name)
+            )
+    return [" ".join(said)] if said else []
 
 
 def _month_lines(basis: MeetingBasis) -> list[str]:
@@ -108,10 +134,12 @@ def _month_lines(basis: MeetingBasis) -> list[str]:
     )
     if basis.lake.kind == "stream" or len(missing) == len(months):
         return []
+    of = basis.name(basis.result.quantity or basis.scheme.priority[0])
     if not missing:
         first, last = (months_text([month], basis.language) for month in (months[0], months[-1]))
-        return [basis.say("months_complete", first=first, last=last)]
-    return [basis.say("months_missing", months=months_text(missing, basis.language))]
+        return [basis.say("months_complete", first=first, last=last, quantity=of)]
+    code = "months_missing" if basis.result.quantity else "months_missing_all"
+    return [basis.say(code, months=months_text(missing, basis.language), quantity=of)]
 
 
 def _mind_lines(basis: MeetingBasis) -> list[str]:
@@ -122,7 +150,7 @@ def _mind_lines(basis: MeetingBasis) -> list[str]:
         if attribute in basis.lake.attributes
     ]
     if basis.result.label is not None:
-        lines.append(basis.say("scheme_line", source_name=basis.scheme.name))
+        lines.append(basis.say("scheme_line", quantity=basis.name(basis.result.quantity)))
     return [*lines, basis.say("station_line", station=basis.history.station.name)]
 
 

@@ -51,14 +51,28 @@ def dimmed_beyond_algae(basis: MeetingBasis) -> bool:
         The lake.
     """
     found = together_values(basis.seasons, basis.period, basis.programme.deviation_step)
-    return found.minus_secchi <= -basis.programme.deviation_step
+    return found.minus_secchi <= -basis.programme.deviation_step and not _thin(basis, found)
+
+
+def _thin(basis: MeetingBasis, found: Together) -> bool:
+    """Return whether one of the indices rests on fewer visits, or months, than a season needs."""
+    middles, programme = central_values(basis.seasons, basis.period), basis.programme
+    behind = [middles.get(code, NOTHING) for code in found.indices]
+    return any(
+        each.visits < programme.minimum_visits or each.months < programme.minimum_months for each in behind
+    )
 
 
 def _sentence(basis: MeetingBasis, found: Together) -> str:
     if basis.lake.kind == "stream":
         return basis.say("together_stream")
+    middles = central_values(basis.seasons, basis.period)
+    if CLARITY[0] not in found.indices and np.isinf(middles.get(CLARITY[0], NOTHING).high):
+        return basis.say("together_bottom")
     if len(found.indices) < 2:
         return basis.say("together_few")
+    if _thin(basis, found):
+        return basis.say("together_thin")
     if found.relation == "colour_or_silt" or (
         not found.relation and found.minus_secchi <= -basis.programme.deviation_step
     ):

@@ -21,6 +21,7 @@ __all__ = ["shown_trend", "years_step"]
 ASKED = (*CLARITY, "chlorophyll_a", "chlorophyll_a_uncorrected", "total_phosphorus", "total_nitrogen")
 SPEAKS_FIRST = (("rising", "falling"), ("no_trend_found",), ("cannot_tell_yet",))  # then whatever there is
 MOST_YEARS_NAMED = 4
+PERCENT = " %)"  # how a change says its percent
 
 
 def shown_trend(basis: MeetingBasis) -> StationTrend | None:
@@ -55,12 +56,16 @@ def years_step(basis: MeetingBasis) -> MeetingStep:
     """
     found = shown_trend(basis)
     lines = [_line(basis, each) for each in _asked(basis)]
+    sentence = basis.say("years_nothing") if found is None else _sentence(basis, found)
+    sureness = basis.say("years_later") if found is None else _sureness(basis, found)
     cautions = [] if found is None else [_caution(basis, found)]
+    if any(PERCENT in text for text in (sentence, sureness, *lines)):
+        cautions.append(basis.say("years_percent"))
     return MeetingStep(
         code="years",
         title=basis.say("title_years"),
-        sentence=basis.say("years_nothing") if found is None else _sentence(basis, found),
-        sureness=basis.say("years_later") if found is None else _sureness(basis, found),
+        sentence=sentence,
+        sureness=sureness,
         picture=None if found is None else _picture(basis, found),
         figures=(basis.all_visits([found.quantity] if found else []), *lines),
         known=(*(each for each in cautions if each), basis.say("years_what"), basis.say("years_cause")),

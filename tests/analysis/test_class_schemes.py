@@ -300,6 +300,14 @@ def test_programme_scheme_stands_first_beside_the_published_ones():
     assert (found["county"].key, found["county"].name) == ("county", "County rule")
 
 
+def test_programme_that_chooses_a_scheme_that_is_not_there_is_told_the_nearest():
+    with pytest.raises(ProgrammeError) as caught:
+        programme_schemes('name = "x"\nscheme = "oecd_1982"\n', "programme.toml")
+    assert 'programme.toml, line 2, "scheme": No class scheme "oecd_1982"' in str(caught.value)
+    assert 'Did you mean "oecd_1982_fixed"?' in str(caught.value)
+    assert "county" in programme_schemes('scheme = "county"\n' + COUNTY, "programme.toml")
+
+
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [

@@ -213,6 +213,18 @@ def test_hostile_names_stay_text_on_paper_and_page(hostile):
     assert hostile.steps[0].figures[0] == "5 visits by 1 volunteer in 2024."
 
 
+def test_word_longer_than_a_line_stays_on_its_page(hostile):
+    name = "Donaudampfschifffahrtsgesellschaftskapitaensmuetzensee"
+    for kind in ("handout", "slides"):
+        content = handout_file(replace(hostile, title=name, lake=replace(hostile.lake, name=name)), kind)[1]
+        page = pypdfium2.PdfDocument(content)[0]
+        letters = page.get_textpage()
+        width = page.get_width()
+        ends = [letters.get_charbox(number)[2] for number in range(letters.count_chars())]
+        assert max(ends) < width
+        assert name in letters.get_text_range().replace("\u200b", "").replace("\r\n", "")
+
+
 def test_hostile_words_of_a_class_stay_text_in_its_picture():
     names = (HOSTILE, "two")
     svg = draw_picture(ClassLadder(HOSTILE, names, ("<", "B"), (0,), (MeetingPoint(0.25, 0.5, HOSTILE),)))

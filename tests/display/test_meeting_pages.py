@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 from plain_language import forbidden_in, reading_grade, syllables
 
+from explorer.analysis.central_value import CentralValue
 from explorer.analysis.class_schemes import schemes
 from explorer.analysis.season_table import season_table
 from explorer.display.judged_seasons import JudgedPeriod
@@ -156,8 +157,50 @@ def test_months_of_a_disk_on_the_bottom_let_the_algae_speak(make_basis, monthly)
     algae = monthly([3.0, 3.1, 2.9], quantity="chlorophyll_a")
     assert "the amount of algae was as usual on all 3 visits" in months_step(make_basis(deep, algae)).sentence
     alone = months_step(make_basis(deep))
-    assert "as clear as usual on all 3 visits" in alone.sentence
+    assert alone.sentence.startswith("In 2024 the disk lay in sight on the bottom")
     assert {point.kind for point in alone.picture.points} == {"beyond"}
+    check(alone)
+
+
+def test_months_count_no_limit_that_leaves_open_where_it_lies(make_basis, monthly):
+    mixed = months_step(make_basis(monthly([2.0, 3.0, 3.0], signs=">==")))
+    assert mixed.sentence == "In 2024 the water was as clear as usual on all 2 visits."
+    assert any(line.startswith("Left out") and line.endswith(": 1 visit.") for line in mixed.known)
+    deep_enough = months_step(make_basis(monthly([3.0, 3.0, 3.0], signs=">==")))
+    assert "as clear as usual on all 3 visits" in deep_enough.sentence
+    little = monthly([9.0, 9.0], quantity="chlorophyll_a", signs="<")
+    below = months_step(make_basis(little))
+    assert "too little for the lab to measure, so the amount of algae" in below.sentence
+    for step in (mixed, deep_enough, below):
+        check(step)
+
+
+def test_steps_count_the_visits_of_what_they_speak_of(make_basis, monthly):
+    clarity, algae = monthly([3.0] * 4), monthly([5.0] * 5, quantity="chlorophyll_a")
+    state, months, *_ = build_meeting_pages(make_basis(clarity, algae))
+    assert "judged by algae" in state.sureness
+    assert state.figures[0].startswith("5 visits")
+    assert "on all 4 visits" in months.sentence
+    assert months.figures[0].startswith("4 visits")
+
+
+def test_class_speaks_of_its_own_quantity_only_and_the_others_stand_beside_it(make_basis, monthly):
+    basis = make_basis(
+        monthly([4.2, 4.3, 4.1], quantity="chlorophyll_a"),
+        monthly([78.0, 80.0, 75.0], quantity="total_phosphorus"),
+        monthly([2.5, 2.6, 2.4]),
+    )
+    state = state_step(basis)
+    assert state.sentence.endswith("mesotrophic in 2024: some algae.")
+    assert "By phosphorus alone: eutrophic. By clarity alone: mesotrophic." in state.figures
+    assert "The class looks at algae alone and says no more than that." in state.known
+    assert "plant food" not in " ".join(said_by(state))
+
+
+def test_months_without_a_reading_of_the_class_are_not_said_to_be_empty(make_basis, monthly):
+    algae = monthly([5.0, 5.1, 5.2], quantity="chlorophyll_a")
+    state = state_step(make_basis(monthly([3.0] * 5), algae))
+    assert "Months without a reading of algae: August and September." in state.known
 
 
 def test_months_without_years_before_or_without_anything(make_basis, monthly):
@@ -229,6 +272,8 @@ def test_years_over_every_verdict_quantity_size_and_limit(make_basis):
         alike = [line for line in step.known if line.startswith("Each year here is much like")]
         assert len(alike) == found.trend.persistent
         assert not (found.trend.persistent and "Very likely" in step.sureness)
+        percent = " %)" in " ".join((step.sentence, step.sureness, *step.figures))
+        assert any(line.startswith("Percent are of the middle value") for line in step.known) == percent
         assert all(("the change looks surer" in line) == is_change for line in alike)
 
 
@@ -260,6 +305,8 @@ def test_together_over_every_relation_ratio_and_water(make_basis, monkeypatch):
                  "phosphorus_left_over")  # fmt: skip
     ratios = ("", "nitrogen_few", "nitrogen_middle", "nitrogen_many")
     indices = {"chlorophyll_a": 45.0, "total_phosphorus": 15.0, "secchi_depth": 95.0}
+    enough = dict.fromkeys(indices, CentralValue(3.0, 3.0, 5, 5))
+    monkeypatch.setattr("explorer.display.meeting_together.central_values", lambda *_: enough)
     seen = set()
     for kind, attributes in itertools.product(WATER_KINDS, ((), ("stained",), ("turbid",))):
         basis = make_basis(kind=kind, attributes=attributes)
@@ -277,10 +324,22 @@ def test_together_over_every_relation_ratio_and_water(make_basis, monkeypatch):
     assert len(seen) == 11
 
 
+def test_together_says_nothing_of_few_visits_or_of_a_disk_on_the_bottom(make_basis, monthly):
+    algae = monthly([3.0] * 5, quantity="chlorophyll_a")
+    two_visits = monthly([20.0, 21.0], quantity="total_phosphorus")
+    thin = together_step(make_basis(algae, two_visits, monthly([3.0] * 5)))
+    assert thin.sentence == "In 2024 there were too few visits to say what goes together."
+    enough = monthly([20.0, 21.0, 22.0], quantity="total_phosphorus")
+    deep = together_step(make_basis(algae, enough, monthly([2.0] * 5, signs=">")))
+    assert "the disk lay in sight on the bottom" in deep.sentence
+    for step in (thin, deep):
+        check(step)
+
+
 def test_next_over_every_rule(make_basis, monthly, make_readings):
     beyond = monthly([2.0, 2.0, 2.0], signs=">")
     held = make_readings(["2024-08-01", "2024-08-01"], [3.0, 3.1], status="held")
-    dim = [make_readings(["2024-05-01"], [value], quantity=code)
+    dim = [make_readings([f"2024-05-{day:02d}" for day in (1, 11, 21)], [value] * 3, quantity=code)
            for code, value in (("secchi_depth", 0.5), ("chlorophyll_a", 1.0))]  # fmt: skip
     whole = monthly([3.0] * 5)
     bases = {
@@ -289,7 +348,7 @@ def test_next_over_every_rule(make_basis, monthly, make_readings):
         "gaps": make_basis(monthly([3.0, 3.0])),
         "years": make_basis(whole, trends=[trend_of("secchi_depth", "cannot_tell_yet", years_needed=4.0)]),
         "bottom": make_basis(beyond, programme=Programme(season_months=(5, 6, 7))),
-        "dim": make_basis(*dim, programme=Programme(season_months=(5,))),
+        "dim": make_basis(*dim, programme=Programme(season_months=(5,), minimum_months=1)),
         "waiting": make_basis(whole, held),
         "always": make_basis(whole),
     }
@@ -358,7 +417,8 @@ def test_demo_numbers_are_those_of_the_record(demo_bases):
         season = readings[(readings["taken_on"] >= "2025-05-01") & (readings["taken_on"] < "2025-10-01")]
         counted = season[(season["status"] != "held") & (season["stratum"] == "surface")]
         counted = counted[counted["sample_type"] == "routine"]
-        days, people = counted["taken_on"].nunique(), counted["observer"].nunique()
+        judged = counted[counted["quantity"] == basis.result.quantity] if basis.result.label else counted
+        days, people = judged["taken_on"].nunique(), judged["observer"].nunique()
         assert state.figures[0].startswith(f"{days} visits by {people} volunteer")
         assert isinstance(months.picture, Chart)
         assert isinstance(years.picture, Chart)
