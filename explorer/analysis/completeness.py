@@ -9,30 +9,9 @@ from explorer.model.calendar import Season
 from explorer.model.plan import StationPlan
 from explorer.model.readings import usable
 
-__all__ = ["compared_visits", "completeness_percent", "days_of", "usual_plan"]
+__all__ = ["compared_visits", "completeness_percent", "usual_plan"]
 
 USUAL_SHARE = 0.5  # of a station's visits on which a quantity was measured, to be taken as planned
-
-
-def days_of(season: Season, year: int) -> tuple[np.datetime64, np.datetime64]:
-    """Return the first day of a season's year and the first day after it.
-
-    Parameters
-    ----------
-    season : Season
-        A season across New Year lies whole in the year from July to June.
-    year : int
-        Year of the season.
-
-    Examples
-    --------
-    >>> [str(day) for day in days_of(Season((5, 6, 7, 8, 9)), 2025)]
-    ['2025-01-01', '2026-01-01']
-    """
-    first = 7 if season.crosses_new_year else 1
-    return np.datetime64(f"{year:04d}-{first:02d}-01", "D"), np.datetime64(
-        f"{year + 1:04d}-{first:02d}-01", "D"
-    )
 
 
 def usual_plan(readings: pd.DataFrame, year: int, season: Season) -> dict[str, StationPlan]:

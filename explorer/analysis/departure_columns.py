@@ -16,7 +16,6 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
 
-HALF_A_YEAR = 6  # months; shifts the year of a season that crosses New Year so that it lies in one
 MOST_DAYS = 10_000_000  # more than any date's number
 
 
@@ -131,8 +130,7 @@ class ScoredReadings:
             log_scale=log_scale,
             surface=_is(readings, "stratum", "surface"),
             floor=np.array([_least_spread(each) for each in quantities])[quantity],
-            month=day.astype("datetime64[M]").astype(np.int64)
-            + (HALF_A_YEAR if programme.season.crosses_new_year else 0),
+            month=day.astype("datetime64[M]").astype(np.int64) - (programme.season.first_month_of_year - 1),
             station=station,
             quantity=quantity,
             series=series,

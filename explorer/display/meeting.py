@@ -9,7 +9,6 @@ import numpy as np
 
 from explorer.analysis.class_schemes import programme_schemes
 from explorer.analysis.compared_seasons import season_middles
-from explorer.analysis.completeness import days_of
 from explorer.analysis.season_quality import season_quality
 from explorer.display.comparison import District
 from explorer.display.lake_names import find_lake, lakes_of
@@ -167,7 +166,7 @@ class MeetingRecord:
 
     @cached_property
     def _quality(self) -> Mapping[str, str]:
-        first, after = days_of(self.record.programme.season, self.year)
+        first, after = self.record.programme.season.year_bounds(self.year)
         rows = season_rows(self.record, first, after)
         return quality_values(season_quality(rows, {}, self.record.programme.quality))
 

@@ -93,7 +93,7 @@ def visit_table(report: SeasonReport) -> PaperTable:
     """
     language = report.programme.language
     visits = report.quality.completeness.drop_duplicates(["station_code", "month"])
-    first = 7 if report.programme.season.crosses_new_year else 1
+    first = report.programme.season.first_month_of_year
     months = sorted(visits["month"].unique().tolist(), key=lambda month: (month - first) % 12)
     by_place = {(row.station_code, row.month): Share(row.visited, row.planned) for row in each_row(visits)}
     rows: list[tuple[Cell, ...]] = [

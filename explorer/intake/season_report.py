@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from explorer.analysis.completeness import days_of, usual_plan
+from explorer.analysis.completeness import usual_plan
 from explorer.analysis.season_quality import SeasonQuality, season_quality
 from explorer.model.errors import ProgrammeError, known
 from explorer.model.plan import StationPlan
@@ -78,7 +78,7 @@ def season_report(record: Record, year: int) -> SeasonReport:
     ProgrammeError
         If the plan names a station that the record does not hold.
     """
-    first, after = days_of(record.programme.season, year)
+    first, after = record.programme.season.year_bounds(year)
     rows = season_rows(record, first, after)
     plan = season_plan(record, year)
     files = rows.groupby(["file_name", "sha256"]).size().rename("readings").reset_index()
@@ -130,7 +130,7 @@ def season_plan(record: Record, year: int) -> dict[str, StationPlan]:
         own = dict(plan.stations)
     else:
         near = min(year, (last_season(record) or year) + 1)  # what was done last holds until there is more
-        first, after = days_of(season, near - 1)[0], days_of(season, near)[1]
+        first, after = season.year_bounds(near - 1)[0], season.year_bounds(near)[1]
         own = usual_plan(season_rows(record, first, after), near, season)
     return {code: own[code] for code in codes if code in own}
 

@@ -8,7 +8,7 @@ import pandas as pd
 
 __all__ = ["Period", "Season", "month_of"]
 
-YEAR_START_OF_A_WINTER_SEASON = 7  # a season across New Year lies whole in the year from July to June
+MIDDLE_OF_THE_YEAR = 7  # where the year of a season across New Year begins, if the season leaves it free
 
 
 def _months_since_1970(dates: pd.Series) -> npt.NDArray[np.int64]:
@@ -38,12 +38,12 @@ class Season:
     Attributes
     ----------
     months : tuple of int
-        In order, 1 to 12; may cross New Year: (11, 12, 1, 2).
+        In order, 1 to 12, each once; may cross New Year: (11, 12, 1, 2).
 
     Raises
     ------
     ValueError
-        If the months do not follow one another or are not 1 to 12.
+        If the months do not follow one another, are not 1 to 12, or are more than a year.
 
     Examples
     --------
@@ -55,9 +55,10 @@ class Season:
 
     def __post_init__(self) -> None:
         follow = all(b == a % 12 + 1 for a, b in zip(self.months, self.months[1:], strict=False))
-        if not self.months or not follow or not all(1 <= month <= 12 for month in self.months):
+        once = len(set(self.months)) == len(self.months)
+        if not self.months or not follow or not once or not all(1 <= month <= 12 for month in self.months):
             raise ValueError(
-                f"A season is months that follow one another, 1 to 12; found {list(self.months)}. "
+                f"A season is months that follow one another, 1 to 12, each once; found {list(self.months)}. "
                 "Write for example [5, 6, 7, 8, 9], or [11, 12, 1, 2] across New Year."
             )
 
@@ -65,6 +66,31 @@ class Season:
     def crosses_new_year(self) -> bool:
         """Whether the season starts in one calendar year and ends in the next."""
         return self.months[-1] < self.months[0]
+
+    @property
+    def first_month_of_year(self) -> int:
+        """The month with which the season's year begins: January, or across New Year one that cuts no season.
+
+        Examples
+        --------
+        >>> water_year = Season((10, 11, 12, 1, 2, 3, 4, 5, 6, 7, 8, 9))
+        >>> [each.first_month_of_year for each in (Season((5, 6)), Season((11, 12, 1, 2)), water_year)]
+        [1, 7, 10]
+        """
+        if not self.crosses_new_year:
+            return 1
+        return min(max(MIDDLE_OF_THE_YEAR, self.months[-1] + 1), self.months[0])
+
+    def year_bounds(self, year: int) -> tuple[np.datetime64, np.datetime64]:
+        """Return the first day of the season's year, in which the whole season lies, and the first after it.
+
+        Examples
+        --------
+        >>> [str(day) for day in Season((11, 12, 1, 2)).year_bounds(2025)]
+        ['2025-07-01', '2026-07-01']
+        """
+        first = np.datetime64(f"{year:04d}-{self.first_month_of_year:02d}", "M")
+        return first.astype("datetime64[D]"), (first + 12).astype("datetime64[D]")
 
     def contains(self, dates: pd.Series) -> pd.Series:
         """Return which dates lie in the season's months.
@@ -97,7 +123,8 @@ class Season:
         Returns
         -------
         Series of int, shape (n,), same index
-            The calendar year; for a season across New Year, January to June count to the year before.
+            The calendar year; for a season across New Year, the months before `first_month_of_year` count to
+            the year before.
 
         Examples
         --------
@@ -105,9 +132,7 @@ class Season:
         >>> Season((11, 12, 1, 2)).year_of(dates).tolist()
         [2023, 2023]
         """
-        months = _months_since_1970(dates)
-        if self.crosses_new_year:
-            months = months - (YEAR_START_OF_A_WINTER_SEASON - 1)
+        months = _months_since_1970(dates) - (self.first_month_of_year - 1)
         return pd.Series(months // 12 + 1970, index=dates.index)
 
     def label(self, year: int) -> str:
