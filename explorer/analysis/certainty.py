@@ -1,15 +1,15 @@
-"""How sure a class is: the spread of a station's own months, an interval, each class's share, and a word."""
+"""How sure a class is: the spread of a station's months, a value's error, each class's share, and a word."""
 
 from collections.abc import Mapping
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import stdtr, stdtrit  # type: ignore[import-untyped]
+from scipy.special import stdtr  # type: ignore[import-untyped]
 
 from explorer.analysis.censored import Floats
-from explorer.model.classes import Limits, Statistic
+from explorer.model.classes import Limits
 
-__all__ = ["METHOD_SPREADS", "central_interval", "class_shares", "pooled_spread", "sureness_word"]
+__all__ = ["METHOD_SPREADS", "class_shares", "log_error", "pooled_spread", "sureness_word"]
 
 # Standard deviation of a reading's natural logarithm that comes from measuring alone: no series is taken as
 # surer than its method. Two field duplicates agree within 25 % nineteen times of twenty (limit of the
@@ -21,7 +21,6 @@ METHOD_SPREADS: Mapping[str, float] = {"secchi_depth": 0.05, "transparency_tube"
 # A median of normal values varies more than their mean: variances as pi to 2 for many values (A. Stuart and
 # J. K. Ord, Kendall's Advanced Theory of Statistics, vol. 1, section 10.11, from memory); less for few.
 MEDIAN_WIDENING = np.sqrt(np.pi / 2.0)  # [1]
-_WIDENING: Mapping[Statistic, float] = {"median": MEDIAN_WIDENING, "mean": 1.0, "geometric_mean": 1.0}
 
 # M. D. Mastrandrea and others, Guidance Note for Lead Authors of the IPCC Fifth Assessment Report on
 # Consistent Treatment of Uncertainties, IPCC, 2010, table 1 with its additional terms (from memory).
@@ -71,64 +70,73 @@ def pooled_spread(
     return np.sqrt(np.bincount(number, weight * spread**2, groups) / freedom), freedom
 
 
-def _standard_error(quantity: str, statistic: Statistic, spread: Floats, months: npt.ArrayLike) -> Floats:
-    floor = METHOD_SPREADS.get(quantity, DUPLICATE_SPREAD)
-    widening = _WIDENING.get(statistic, np.nan)
-    error: Floats = widening * np.maximum(spread, floor) / np.sqrt(np.asarray(months, float))
-    return error
-
-
-def central_interval(
-    central: npt.ArrayLike, spread: Floats, freedom: Floats, months: npt.ArrayLike, limits: Limits,
-    share: float = 0.9,
-) -> tuple[Floats, Floats]:  # fmt: skip
-    """Return the t-interval, on a logarithmic scale, around central values.
+def log_error(
+    limits: Limits, spread: Floats, months: npt.NDArray[np.int64], seasons: npt.NDArray[np.int64]
+) -> Floats:
+    """Return the standard error of the logarithm of a season's or period's value.
 
     Parameters
     ----------
-    central : array_like, shape (n,)
-        Season's or period's value. [record unit]
-    spread, freedom : ndarray, shape (n,)
-        From `pooled_spread`. [1]
-    months : array_like of int, shape (n,)
-        Months behind each value.
     limits : Limits
-        Says of what quantity and which statistic it is.
-    share : float
-        How often the interval shall hold the true value. [1]
+        Says of what quantity and which statistic the value is.
+    spread : ndarray, shape (n,)
+        Of the months' logarithms, from `pooled_spread`. [1] Never taken as less than that of the method.
+    months : ndarray of int, shape (n,)
+        Months behind each value, of all its seasons together.
+    seasons : ndarray of int, shape (n,)
+        Seasons behind each value.
 
     Returns
     -------
-    low, high : ndarray, shape (n,)
-        [record unit] NaN where the spread is not known, and for a maximum or minimum.
+    ndarray, shape (n,)
+        [1] NaN where the spread is not known, and for a maximum or minimum.
+
+    References
+    ----------
+    .. [1] A log-normal variable has the coefficient of variation sqrt(exp(s**2) - 1): R. O. Gilbert,
+       Statistical Methods for Environmental Pollution Monitoring, 1987, chapter 12 (from memory).
 
     Examples
     --------
-    >>> limits = Limits("total_phosphorus", "mean", "season", (12.0,), "worse")
-    >>> low, high = central_interval([20.0], np.array([0.4]), np.array([8.0]), [4], limits)
-    >>> low.round(1).tolist(), high.round(1).tolist()
-    ([13.8], [29.0])
+    >>> spread, months, seasons = np.array([0.8]), np.array([4]), np.array([1])
+    >>> for statistic in ("geometric_mean", "mean", "median", "maximum"):
+    ...     limits = Limits("total_phosphorus", statistic, "season", (12.0,), "worse")
+    ...     print(statistic, log_error(limits, spread, months, seasons).round(3).tolist())
+    geometric_mean [0.4]
+    mean [0.473]
+    median [0.501]
+    maximum [nan]
     """
-    half = stdtrit(freedom, 0.5 + share / 2.0)
-    half = half * _standard_error(limits.quantity, limits.statistic, spread, months)
-    value = np.asarray(central, dtype=np.float64)
-    return value * np.exp(-half), value * np.exp(half)
+    of_one = np.maximum(spread, METHOD_SPREADS.get(limits.quantity, DUPLICATE_SPREAD))
+    if limits.statistic == "mean":
+        of_one = np.sqrt(np.expm1(of_one**2))
+    elif limits.statistic == "median":  # of the seasons' medians: each of the two steps widens it
+        of_one = of_one * _median_widening(months / seasons) * _median_widening(seasons)
+    elif limits.statistic != "geometric_mean":
+        of_one = np.full(np.shape(spread), np.nan)
+    error: Floats = of_one / np.sqrt(months)
+    return error
+
+
+def _median_widening(count: npt.NDArray[np.number]) -> Floats:
+    """Return how much more a median varies than a mean; of one or two values it is their mean."""
+    return np.where(count > 2, MEDIAN_WIDENING, 1.0)
 
 
 def class_shares(
-    central: npt.ArrayLike, spread: Floats, freedom: Floats, months: npt.ArrayLike, limits: Limits,
-    higher_is_worse: bool,
-) -> Floats:  # fmt: skip
+    central: npt.ArrayLike, error: Floats, freedom: Floats, limits: Limits, higher_is_worse: bool
+) -> Floats:
     """Return the share of each class, given the t-distribution of a central value's logarithm.
 
     Parameters
     ----------
     central : array_like, shape (n,)
-        Season's or period's value; zero and infinity are allowed. [record unit]
-    spread, freedom : ndarray, shape (n,)
+        Season's or period's value; zero and infinity are allowed, a negative one counts as zero.
+        [record unit]
+    error : ndarray, shape (n,)
+        From `log_error`. [1]
+    freedom : ndarray, shape (n,)
         From `pooled_spread`. [1]
-    months : array_like of int, shape (n,)
-        Months behind each value.
     limits : Limits
         Where the classes meet.
     higher_is_worse : bool
@@ -137,19 +145,18 @@ def class_shares(
     Returns
     -------
     ndarray, shape (n, classes)
-        Each row sums to 1. [1] NaN where value or spread is not known, and for a maximum or minimum.
+        Each row sums to 1. [1] NaN where value or error is not known.
 
     Examples
     --------
     >>> limits = Limits("total_phosphorus", "mean", "season", (12.0, 24.0), "worse")
-    >>> class_shares([20.0], np.array([0.4]), np.array([8.0]), [4], limits, True).round(2).tolist()
+    >>> class_shares([20.0], np.array([0.2]), np.array([8.0]), limits, True).round(2).tolist()
     [[0.02, 0.79, 0.19]]
     """
     sign = 1.0 if higher_is_worse else -1.0
-    error = _standard_error(limits.quantity, limits.statistic, spread, months)
     with np.errstate(divide="ignore"):
-        place = sign * np.log(np.asarray(central, dtype=np.float64))
-        steps = sign * np.log(np.asarray(limits.upper))
+        place = sign * np.log(np.maximum(np.asarray(central, dtype=np.float64), 0.0))
+    steps = sign * np.log(np.asarray(limits.upper))
     better = stdtr(freedom[:, None], (steps[None, :] - place[:, None]) / error[:, None])
     unknown = np.isnan(place) | np.isnan(error)
     edge = np.where(unknown, np.nan, 0.0)[:, None]

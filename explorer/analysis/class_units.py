@@ -8,7 +8,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.censored import Bools, Floats, Ints, censored_quantile, plain_quantile
-from explorer.analysis.certainty import class_shares, pooled_spread
+from explorer.analysis.certainty import class_shares, log_error, pooled_spread
 from explorer.analysis.class_schemes import class_index
 from explorer.model.classes import ClassScheme, Limits
 from explorer.model.programme import Programme
@@ -209,9 +209,9 @@ def _name_classes(
     index, also = _class_and_second(
         *(class_index(each, limits, higher_is_worse) for each in (central, low, high))
     )
-    months = np.bincount(group, table["months"])
     one = np.unique(group, return_index=True)[1]
-    known = (table["spread"][one], table["freedom"][one], months, limits, higher_is_worse)
+    error = log_error(limits, table["spread"][one], np.bincount(group, table["months"]), np.bincount(group))
+    known = (error, table["freedom"][one], limits, higher_is_worse)
     at_ends = (class_shares(low, *known) + class_shares(high, *known)) / 2.0
     shares = np.where(np.isnan(central)[:, None], at_ends, class_shares(central, *known))
     most = np.zeros(unit.size, np.int64)

@@ -3,7 +3,7 @@
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["COOL_DEGC", "ice_melted_kg", "life_pace", "minutes_to_reach", "temperature_after"]
+__all__ = ["COOL_DEGC", "ice_melted_kg", "life_pace", "temperature_after"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -48,40 +48,6 @@ def temperature_after(
     left = np.exp(-np.asarray(minutes, dtype=np.float64) / np.asarray(time_constant_minutes))
     reached: Floats = around + (np.asarray(start_degc) - around) * left
     return reached
-
-
-def minutes_to_reach(
-    wanted_degc: npt.ArrayLike,
-    start_degc: npt.ArrayLike,
-    surroundings_degc: npt.ArrayLike,
-    time_constant_minutes: npt.ArrayLike,
-) -> Floats:
-    """Return how long a body takes to reach a temperature.
-
-    Parameters
-    ----------
-    wanted_degc, start_degc, surroundings_degc : array_like, shape (...)
-        Temperature to be reached, at first, and around it. [°C]
-    time_constant_minutes : array_like, shape (...)
-        Time after which the difference has fallen to 1/e. [min]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        [min] Infinite where it never gets there.
-
-    Examples
-    --------
-    >>> minutes_to_reach([6.0, 1.0], 20.0, 2.0, 60.0).round(1).tolist()
-    [90.2, inf]
-    """
-    around = np.asarray(surroundings_degc, dtype=np.float64)
-    at_first, at_last = np.asarray(start_degc) - around, np.asarray(wanted_degc) - around
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.asarray(at_first / at_last, dtype=np.float64)
-        minutes = np.asarray(time_constant_minutes) * np.log(share)
-    there: Floats = np.where(at_first == at_last, 0.0, np.where(share >= 1.0, minutes, np.inf))
-    return there
 
 
 def ice_melted_kg(heat_w: npt.ArrayLike, minutes: npt.ArrayLike) -> Floats:

@@ -1,4 +1,4 @@
-"""How sure a class is: pooling, intervals against a reference library and simulation, shares and words."""
+"""How sure a class is: pooling, errors against a reference library and simulation, shares and words."""
 
 import numpy as np
 import pytest
@@ -9,8 +9,8 @@ from scipy import stats
 from explorer.analysis.certainty import (
     DUPLICATE_SPREAD,
     METHOD_SPREADS,
-    central_interval,
     class_shares,
+    log_error,
     pooled_spread,
     sureness_word,
 )
@@ -37,31 +37,51 @@ def test_pooled_spread_of_a_station_with_single_months_is_unknown() -> None:
     assert spread[1] == pytest.approx(0.2)
 
 
-def test_central_interval_of_one_season_is_the_t_interval_of_a_reference_library() -> None:
-    logs = np.log([14.0, 22.0, 31.0, 25.0, 18.0])
-    low, high = central_interval(
-        [np.exp(logs.mean())], np.array([logs.std(ddof=1)]), np.array([4.0]), [5], PHOSPHORUS, share=0.9
-    )
-    expected = stats.t.interval(0.9, 4, loc=logs.mean(), scale=stats.sem(logs))
-    assert [low[0], high[0]] == pytest.approx(np.exp(expected))
-
-
-@pytest.mark.parametrize("statistic", ["median", "geometric_mean"])
-def test_central_interval_holds_the_true_value_at_least_as_often_as_it_says(statistic: str) -> None:
-    random = np.random.default_rng(7)
-    logs = random.normal(np.log(20.0), 0.5, (4000, 4, 5))
+@pytest.mark.parametrize("seasons", [1, 4])
+@pytest.mark.parametrize("statistic", ["median", "mean", "geometric_mean"])
+def test_true_value_lies_beyond_the_outer_twentieths_of_the_shares_one_time_in_ten(
+    statistic: str, seasons: int
+) -> None:
+    random, series = np.random.default_rng(7), 4000
+    logs = random.normal(np.log(20.0), 0.8, (series, 4, 5))
     spread = np.sqrt(logs.var(axis=2, ddof=1).mean(axis=1))
-    last = np.exp(logs[:, -1])
-    central = np.median(last, axis=1) if statistic == "median" else np.exp(np.log(last).mean(axis=1))
-    limits = Limits("total_phosphorus", statistic, "season", (12.0,), "worse")  # type: ignore[arg-type]
-    low, high = central_interval(central, spread, np.full(4000, 16.0), np.full(4000, 5), limits)
-    held = ((low <= 20.0) & (high >= 20.0)).mean()
-    assert 0.88 < held < 0.95  # 0.90 is said; a median of five is a little better than its widening
+    judged = logs[:, :seasons]
+    central, truth = {
+        "median": (np.median(np.median(np.exp(judged), axis=2), axis=1), 20.0),
+        "mean": (np.exp(judged).mean(axis=(1, 2)), 20.0 * np.exp(0.8**2 / 2)),
+        "geometric_mean": (np.exp(judged.mean(axis=(1, 2))), 20.0),
+    }[statistic]
+    limits = Limits("total_phosphorus", statistic, "season", (truth,), "worse")  # type: ignore[arg-type]
+    error = log_error(limits, spread, np.full(series, 5 * seasons), np.full(series, seasons))
+    below = class_shares(central, error, np.full(series, 16.0), limits, True)[:, 0]
+    outside = ((below < 0.05) | (below > 0.95)).mean()
+    assert 0.045 < outside < 0.115  # a median of four or five is a little better than its widening
 
 
-def test_central_interval_is_never_narrower_than_the_method_allows() -> None:
-    low, high = central_interval([20.0], np.array([0.0]), np.array([40.0]), [4], PHOSPHORUS)
-    assert np.log(high / low)[0] == pytest.approx(2 * stats.t.ppf(0.95, 40) * DUPLICATE_SPREAD / 2)
+def test_log_error_of_one_season_is_the_standard_error_of_a_reference_library() -> None:
+    logs = np.log([14.0, 22.0, 31.0, 25.0, 18.0])
+    limits = Limits("total_phosphorus", "geometric_mean", "season", (12.0,), "worse")
+    found = log_error(limits, np.array([logs.std(ddof=1)]), np.array([5]), np.array([1]))
+    assert found[0] == pytest.approx(stats.sem(logs))
+
+
+def test_log_error_of_a_mean_follows_the_coefficient_of_variation_of_a_reference_library() -> None:
+    lognormal = stats.lognorm(0.8)
+    found = log_error(PHOSPHORUS, np.array([0.8]), np.array([1]), np.array([1]))
+    assert found[0] == pytest.approx(lognormal.std() / lognormal.mean())
+
+
+def test_log_error_is_never_smaller_than_the_method_allows() -> None:
+    limits = Limits("total_phosphorus", "geometric_mean", "season", (12.0,), "worse")
+    found = log_error(limits, np.array([0.0]), np.array([4]), np.array([1]))
+    assert found[0] == pytest.approx(DUPLICATE_SPREAD / 2)
+
+
+def test_log_error_of_a_median_of_one_or_two_values_is_that_of_their_mean() -> None:
+    limits = Limits("total_phosphorus", "median", "season", (12.0,), "worse")
+    few, many = log_error(limits, np.full(2, 0.4), np.array([4, 16]), np.array([2, 4]))
+    assert few == pytest.approx(0.4 / np.sqrt(4))
+    assert many == pytest.approx(0.4 / np.sqrt(16) * np.pi / 2)
 
 
 def test_spread_of_duplicates_lets_nineteen_of_twenty_agree_within_a_quarter() -> None:
@@ -73,8 +93,8 @@ def test_spread_of_duplicates_lets_nineteen_of_twenty_agree_within_a_quarter() -
 
 
 def test_class_shares_are_the_t_distribution_between_the_limits() -> None:
-    error = 0.4 / np.sqrt(4)
-    found = class_shares([20.0], np.array([0.4]), np.array([8.0]), [4], PHOSPHORUS, True)[0]
+    error = 0.2
+    found = class_shares([20.0], np.array([error]), np.array([8.0]), PHOSPHORUS, True)[0]
     below = stats.t.cdf((np.log(PHOSPHORUS.upper) - np.log(20.0)) / error, 8)
     assert found == pytest.approx(np.diff([0.0, *below, 1.0]))
 
@@ -84,13 +104,12 @@ def test_class_shares_are_the_t_distribution_between_the_limits() -> None:
     st.floats(0.05, 500),
     st.floats(0.01, 2),
     st.integers(1, 100),
-    st.integers(1, 30),
 )
 def test_class_shares_sum_to_one_and_favour_the_class_of_a_sure_value(
-    quantity: str, central: float, spread: float, freedom: int, months: int
+    quantity: str, central: float, error: float, freedom: int
 ) -> None:
     limits = schemes()["carlson_simpson_1996"].limits[quantity]
-    known = (np.array([spread]), np.array([float(freedom)]), [months], limits, quantity != "secchi_depth")
+    known = (np.array([error]), np.array([float(freedom)]), limits, quantity != "secchi_depth")
     shares = class_shares([central], *known)
     assert shares.sum() == pytest.approx(1.0)
     assert (shares > -1e-12).all()
@@ -99,24 +118,35 @@ def test_class_shares_sum_to_one_and_favour_the_class_of_a_sure_value(
     assert (step > -1e-12).all() if quantity != "secchi_depth" else (step < 1e-12).all()
 
 
-@pytest.mark.parametrize(("central", "higher_is_worse", "expected"), [(0.0, True, 0), (np.inf, False, 0)])
+@pytest.mark.parametrize(
+    ("central", "higher_is_worse", "expected"),
+    [
+        (0.0, True, 0),
+        (-1.5, True, 0),
+        (np.inf, True, 2),
+        (np.inf, False, 0),
+        (0.0, False, 2),
+        (-1.5, False, 2),
+    ],
+)
 def test_class_shares_at_the_end_of_an_interval_lie_in_the_outermost_class(
     central: float, higher_is_worse: bool, expected: int
 ) -> None:
     upper = (12.0, 24.0) if higher_is_worse else (4.0, 2.0)
     limits = Limits("any", "median", "season", upper, "worse")
-    shares = class_shares([central], np.array([0.3]), np.array([8.0]), [4], limits, higher_is_worse)[0]
+    shares = class_shares([central], np.array([0.3]), np.array([8.0]), limits, higher_is_worse)[0]
     assert shares[expected] == 1.0
 
 
 @pytest.mark.parametrize("statistic", ["maximum", "minimum"])
 def test_class_shares_of_an_extreme_are_unknown(statistic: str) -> None:
     limits = Limits("chlorophyll_a", statistic, "year", (8.0,), "worse")  # type: ignore[arg-type]
-    assert np.isnan(class_shares([9.0], np.array([0.4]), np.array([8.0]), [4], limits, True)).all()
+    error = log_error(limits, np.array([0.4]), np.array([4]), np.array([1]))
+    assert np.isnan(class_shares([9.0], error, np.array([8.0]), limits, True)).all()
 
 
 def test_class_shares_without_a_known_spread_are_unknown() -> None:
-    found = class_shares([9.0], np.array([np.nan]), np.array([np.nan]), [4], PHOSPHORUS, True)
+    found = class_shares([9.0], np.array([np.nan]), np.array([np.nan]), PHOSPHORUS, True)
     assert np.isnan(found).all()
 
 

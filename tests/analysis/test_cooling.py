@@ -2,13 +2,12 @@
 
 from pathlib import Path
 
-import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.analysis.cooling import ice_melted_kg, life_pace, minutes_to_reach, temperature_after
+from explorer.analysis.cooling import ice_melted_kg, life_pace, temperature_after
 
 PUBLISHED = pd.read_csv(Path(__file__).parents[1] / "published" / "practice_physics.csv", dtype=str)
 TEMPERATURES, TIMES = st.floats(-30.0, 60.0), st.floats(0.0, 1000.0)
@@ -31,12 +30,6 @@ def rows_of(quantity: str) -> list[tuple[dict[str, float], float, float]]:
 def test_temperature_agrees_with_the_law_of_newton() -> None:
     for inputs, expected, tolerance in rows_of("temperature after"):
         found = temperature_after(inputs["start"], inputs["around"], inputs["minutes"], inputs["constant"])
-        assert float(found) == pytest.approx(expected, abs=tolerance)
-
-
-def test_minutes_to_reach_agrees_with_the_law_of_newton() -> None:
-    for inputs, expected, tolerance in rows_of("minutes to reach"):
-        found = minutes_to_reach(inputs["wanted"], inputs["start"], inputs["around"], inputs["constant"])
         assert float(found) == pytest.approx(expected, abs=tolerance)
 
 
@@ -65,15 +58,3 @@ def test_two_times_in_one_place_are_as_one_time(start, around, first, second, co
     halfway = temperature_after(start, around, first, constant)
     found = float(temperature_after(halfway, around, second, constant))
     assert found == pytest.approx(float(temperature_after(start, around, first + second, constant)), abs=1e-9)
-
-
-@given(start=st.floats(10.0, 60.0), around=st.floats(-30.0, 5.0), share=st.floats(0.01, 0.99))
-def test_minutes_to_reach_is_the_time_after_which_it_is_reached(start, around, share) -> None:
-    wanted = around + (start - around) * share
-    minutes = minutes_to_reach(wanted, start, around, 30.0)
-    assert float(temperature_after(start, around, minutes, 30.0)) == pytest.approx(wanted)
-
-
-def test_what_lies_beyond_the_surroundings_is_never_reached() -> None:
-    assert minutes_to_reach([1.0, 2.0, 25.0], 20.0, 2.0, 60.0).tolist() == [np.inf, np.inf, np.inf]
-    assert minutes_to_reach([20.0], 20.0, 2.0, 60.0).tolist() == [0.0]
