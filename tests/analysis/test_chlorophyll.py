@@ -119,6 +119,15 @@ def test_detection_limit_scales_with_the_volume_filtered_as_published() -> None:
     assert limit == pytest.approx(float(scaled["expected"]))
 
 
+def test_half_the_volume_written_is_twice_the_chlorophyll() -> None:
+    (rule,) = rows("volume rule")
+    whole, half = (
+        chlorophyll_from_absorbances(pd.Series([0.178]), pd.Series([0.106]), Extract(10, volume))
+        for volume in (500, 250)
+    )
+    assert (half / whole)["chlorophyll_a"].iloc[0] == pytest.approx(float(rule["expected"]))
+
+
 @given(
     before=st.floats(0.01, 2),
     after=st.floats(0.01, 2),

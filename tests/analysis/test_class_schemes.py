@@ -78,20 +78,50 @@ def test_secchi_limits_of_burns_1999_are_not_those_of_the_protocol_of_2000() -> 
     assert set(limits) & set(later) == {15.0}
 
 
-def test_read_scheme_of_a_local_rule_agrees_with_its_printed_table() -> None:
-    rows = printed("Connecticut 22a-426-6 (local rule example)")
-    tables = "".join(
-        f'[limits.{code}]\nstatistic = "mean"\nwindow = "season"\nboundary = "better"\n'
-        f"upper = {of_quantity['upper' if code != 'secchi_depth' else 'lower'].dropna().tolist()}\n"
-        for code, of_quantity in rows.groupby("code")
+def rule_of(rows: pd.DataFrame, statistic: str, window: str = "season") -> ClassScheme:
+    """Return printed rows as the rule that a programme would write: a value on a limit is the better."""
+    classes = rows["class"].drop_duplicates().tolist()
+    tables = ""
+    for code, of_quantity in rows.groupby("code"):
+        worse_end = "upper" if QUANTITIES[code].higher_is_worse else "lower"
+        upper = of_quantity[worse_end].iloc[:-1].tolist()
+        tables += f'[limits.{code}]\nstatistic = "{statistic}"\nwindow = "{window}"\nboundary = "better"\n'
+        tables += f"upper = {upper}\n"
+    return read_scheme(
+        'format = 1\nname = "A rule"\nsource = "As printed"\nkinds = ["lake"]\n'
+        f"classes = {classes}\nletters = {list('ABCDEF')[: len(classes)]}\n"
+        f"priority = {rows['code'].drop_duplicates().tolist()}\n{tables}",
+        "rule.toml",
     )
-    rule = read_scheme(
-        'format = 1\nname = "State rule"\nsource = "State regulations"\nkinds = ["lake"]\n'
-        'classes = ["oligotrophic", "mesotrophic", "eutrophic", "highly eutrophic"]\n'
-        'letters = ["O", "M", "E", "HE"]\npriority = ["total_phosphorus"]\n' + tables,
-        "state.toml",
-    )
+
+
+@pytest.mark.parametrize(
+    ("scheme", "printed_as", "statistic", "window"),
+    [
+        ("Connecticut 22a-426-6 (local rule example)", None, "mean", "season"),
+        ("OECD 1982 fixed boundary", "annual maximum", "maximum", "year"),
+        ("OECD 1982 fixed boundary", "annual minimum", "minimum", "year"),
+        ("Forsberg & Ryding 1980", None, "mean", "season"),
+        ("US EPA National Lakes Assessment", None, "median", "season"),
+    ],
+)
+def test_read_scheme_of_a_programmes_own_rule_agrees_with_its_printed_table(
+    scheme: str, printed_as: str | None, statistic: str, window: str
+) -> None:
+    rows = printed(scheme, printed_as)
+    rule = rule_of(rows, statistic, window)
     check_against_print(rule, rows)
+    assert {(each.statistic, each.window) for each in rule.limits.values()} == {(statistic, window)}
+
+
+def test_rule_of_washington_takes_a_mean_on_its_criterion_as_within_it() -> None:
+    rows = printed("Washington WAC 173-201A-230 (local rule example)")
+    for _, of_region in rows.groupby(rows["note"].str.split(";").str[0]):
+        rule = rule_of(of_region, "mean")
+        check_against_print(rule, of_region)
+        criteria = of_region["note"].str.extract(r"set at ([\d.]+) or less")[0].astype(float)
+        found = class_index(criteria, rule.limits["total_phosphorus"], higher_is_worse=True)
+        assert [rule.classes[each] for each in found] == of_region["class"].tolist()
 
 
 def test_class_index_agrees_with_nurnberg_1996_as_remembered() -> None:
@@ -109,6 +139,22 @@ def test_class_index_agrees_with_the_attribute_table_of_carlson_and_simpson_1996
     }  # fmt: skip
     rows = printed("Carlson & Simpson 1996 attribute table")
     check_against_print(schemes()["carlson_simpson_1996"], rows.replace({"class": classes}))
+
+
+def test_class_index_agrees_with_the_ranges_of_the_index_of_carlson_and_simpson_1996() -> None:
+    classes = ["oligotrophic", "oligotrophic", "mesotrophic", "eutrophic", "eutrophic", "hypereutrophic",
+               "hypereutrophic"]  # fmt: skip
+    rows = PUBLISHED[PUBLISHED["scheme"] == "Carlson & Simpson 1996 TSI attributes"]
+    middle = (rows["lower"].fillna(20.0) + rows["upper"].fillna(90.0)) / 2
+    scheme = schemes()["carlson_simpson_1996"]
+    for code, value in (
+        ("secchi_depth", np.exp((60.0 - middle) / 14.41)),
+        ("chlorophyll_a", np.exp((middle - 30.6) / 9.81)),
+        ("total_phosphorus", np.exp((middle - 4.15) / 14.42)),
+        ("total_nitrogen", 1000.0 * np.exp((middle - 54.45) / 14.43)),
+    ):
+        found = class_index(value, scheme.limits[code], code != "secchi_depth")
+        assert [scheme.classes[each] for each in found] == classes, code
 
 
 def test_limits_of_carlson_and_simpson_lie_where_the_indices_reach_40_50_and_70() -> None:

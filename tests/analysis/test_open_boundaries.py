@@ -39,6 +39,16 @@ def test_naming_shares_follow_normal_curves_with_the_tables_deviations(variable:
     assert naming_shares([value], VARIABLES[variable])[0] == pytest.approx(height / height.sum(), abs=0.05)
 
 
+@pytest.mark.parametrize("variable", VARIABLES)
+def test_naming_shares_allow_a_class_wherever_a_lake_of_the_study_had_it(variable: str) -> None:
+    ranges = OPEN[(OPEN["variable"] == variable) & (OPEN["statistic"] == "range")]
+    assert ranges["class"].tolist() == list(OPEN_CLASSES)
+    lakes = ranges["note"].str.extract(r"n=(\d+) lakes")[0].astype(float).to_numpy()
+    for end in ("lower", "upper"):
+        shares = naming_shares(ranges[end].to_numpy(), VARIABLES[variable])
+        assert (shares.diagonal() > 1.0 / lakes).all()
+
+
 @pytest.mark.parametrize("quantity", VARIABLES.values())
 def test_naming_shares_never_turn_back_outside_the_table(quantity: str) -> None:
     shares = naming_shares(np.geomspace(1e-3, 1e5, 2000), quantity)

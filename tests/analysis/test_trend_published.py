@@ -84,11 +84,15 @@ def test_kendall_and_sen_agree_with_epa_2009_example_17_7(data, printed):
 
 
 def test_kendall_agrees_with_helsel_2020_chapter_8(data, printed):
-    scores = kendall_scores(in_one_season(data("helsel_hirsch_10pairs.csv")["y"]))
+    values = in_one_season(data("helsel_hirsch_10pairs.csv")["y"])
+    scores, (_, [pairs]) = kendall_scores(values), within_season_slopes(values)
     z = standard_score(scores.statistic_s, scores.variance)
     printed(
         "helsel_hirsch_10pairs.csv",
         {
+            "P concordant": (pairs + scores.statistic_s[0]) / 2,
+            "M discordant": (pairs - scores.statistic_s[0]) / 2,
+            "tau": scores.statistic_s[0] / pairs,
             "Kendall S": scores.statistic_s[0],
             "z large-sample with continuity correction": z[0],
             "p large-sample": two_sided_p(z)[0],
@@ -201,11 +205,14 @@ def test_rank_sum_agrees_with_hollander_and_wolfe(data, printed):
     )
 
 
-def mann_kendall(values: Floats, times: npt.ArrayLike | None = None) -> dict[str, float]:
+def mann_kendall(values: Floats) -> dict[str, float]:
     scores = kendall_scores(values)
     z = standard_score(scores.statistic_s, scores.variance)
     found = {"s": scores.statistic_s[0], "var_s": scores.variance[0], "z": z[0], "p": two_sided_p(z)[0]}
-    return {**found, "slope": sen_slopes(values, scores.variance, times).slope[0]}
+    slopes = sen_slopes(values, scores.variance)
+    slope, middle = slopes.slope[0], (values.size - 1) / 2
+    tau = scores.statistic_s[0] / slopes.pairs[0]
+    return {**found, "slope": slope, "Tau": tau, "intercept": np.median(values) - slope * middle}
 
 
 @pytest.mark.parametrize(
@@ -224,6 +231,22 @@ def test_mann_kendall_agrees_with_pymannkendall(data, run, name, column):
         assert found[statistic] == pytest.approx(value, rel=1e-9), statistic
 
 
+@pytest.mark.parametrize("name", ["nile_annual_flow.csv", "lake_huron_annual_level.csv"])
+def test_trends_of_a_long_record_agree_with_three_libraries(data, run, name):
+    values = in_one_season(data(name)["value"])
+    table = trends(values)
+    pymannkendall, r = run("original_test", name), run("cor.test", name)
+    assert table.statistic_s[0] == pymannkendall["s"]
+    assert table.z[0] == pytest.approx(r["z"], rel=1e-9)
+    assert table.p[0] == pytest.approx(r["p_two_sided"], rel=1e-9)
+    # The middle of the readings lies on the line of the trend.
+    line_at_first = table.median[0] - table.slope_per_year[0] * (values.size - 1) / 2
+    assert line_at_first == pytest.approx(pymannkendall["intercept"], rel=1e-9)
+    without_correction = two_sided_p(table.statistic_s[0] / sqrt(table.variance[0])).item()
+    expected = run("stats.kendalltau", name)["p (no continuity correction)"]
+    assert without_correction == pytest.approx(expected, rel=1e-9)
+
+
 @pytest.mark.parametrize("name", ["nottem_monthly_temp.csv", "nottem_gappy_rounded.csv"])
 def test_each_month_agrees_with_pymannkendall(monthly, gappy, run, name):
     scores = kendall_by_season(monthly if name == "nottem_monthly_temp.csv" else gappy)
@@ -239,7 +262,8 @@ def test_independent_seasons_agree_with_pymannkendall(monthly, gappy, run, name)
     scores, given = apart(values), run("seasonal_test", name)
     z = standard_score(scores.statistic_s, scores.variance)
     found = {"s": scores.statistic_s, "var_s": scores.variance, "z": z, "p": two_sided_p(z)}
-    found["slope"] = sen_slopes(values, scores.variance).slope
+    slopes = sen_slopes(values, scores.variance)
+    found |= {"slope": slopes.slope, "Tau": scores.statistic_s / slopes.pairs}
     assert set(found) == set(given)
     for statistic, value in given.items():
         assert found[statistic][0] == pytest.approx(value, rel=1e-9), statistic
@@ -248,6 +272,9 @@ def test_independent_seasons_agree_with_pymannkendall(monthly, gappy, run, name)
 def test_covariance_agrees_with_pymannkendall_where_no_year_has_a_gap(monthly, run):
     given, scores = run("correlated_seasonal_test", "nottem_monthly_temp.csv"), kendall_scores(monthly)
     assert scores.statistic_s[0] == given["s"]
+    assert scores.statistic_s[0] / within_season_slopes(monthly)[1][0] == pytest.approx(
+        given["Tau"], rel=1e-9
+    )
     assert scores.variance[0] == pytest.approx(given["var_s"], rel=1e-9)
     # That routine has no continuity correction; ours is one step of S nearer to zero.
     assert scores.statistic_s[0] / sqrt(scores.variance[0]) == pytest.approx(given["z"], rel=1e-9)
