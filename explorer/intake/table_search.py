@@ -57,9 +57,9 @@ def find_table(grid: Grid, names: HeadingNames, kind: str = "") -> Layout | Prob
     if kind and kind not in KINDS:
         raise unknown_name("kind of file", kind, KINDS, "here")
     searches = [_Search(grid, names, each) for each in ((kind,) if kind else KINDS)]
-    fitting = next((search for search in searches if search.most > 1 and not search.missing()), None)
-    if fitting is not None:
-        return fitting.layout()
+    fitting = [search for search in searches if search.most > 1 and not search.missing()]
+    if fitting:  # of two that know as many of the headings the more particular one
+        return max(fitting, key=lambda search: search.most).layout()
     return max(reversed(searches), key=lambda search: search.most).not_found()
 
 

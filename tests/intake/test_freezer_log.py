@@ -26,6 +26,12 @@ def test_a_log_gives_when_each_container_went_in_and_out_and_how_cold_it_was(rea
     assert found.problems == ()
 
 
+@pytest.mark.parametrize("heading", ["Sample", "Code", "Container"])
+def test_a_log_is_no_laboratorys_file_however_its_columns_are_called(read, heading):
+    found = read(f"{heading},In,Time in,Temp (°C),Out", f"{CODE},2025-04-12,13:05,4,2025-04-25")
+    assert containers(found, "freezer_temperature_degc") == [[4.0]]
+
+
 def test_degrees_fahrenheit_are_converted(read):
     assert containers(
         read("container,in,freezer °F", f"{CODE},2025-04-12,-4"), "freezer_temperature_degc"
