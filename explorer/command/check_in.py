@@ -160,7 +160,7 @@ def _report(checked: "CheckIn") -> None:
     for problem in shown[:MOST_PROBLEMS]:
         tell(f"[{say(f'intake.severity_{problem.severity}')}] {problem}")
     if len(shown) > MOST_PROBLEMS:
-        tell(say("intake.differences_more", {"count": len(shown) - MOST_PROBLEMS}))
+        tell(say("intake.problems_more", {"count": len(shown) - MOST_PROBLEMS}))
     differences = difference_lines(checked)
     if differences:
         tell(say("intake.differences"), *differences)

@@ -1,18 +1,19 @@
 """Checks files in: looks at all of them together, and lets them land in one change, or not at all."""
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set
 from dataclasses import replace
 from datetime import date
 
 import pandas as pd
 
 from explorer.intake.corrected_files import current_files
-from explorer.intake.delivery import DELIVERED, DELIVERED_CONTAINERS, Delivery, gather, joined, sample_of
+from explorer.intake.delivery import DELIVERED_CONTAINERS, Delivery, gather, joined, sample_of
+from explorer.intake.earlier_results import EarlierResults, earlier_results
 from explorer.intake.judgement import FileIn, Judgement
-from explorer.intake.known_samples import known_containers, waiting_entries
+from explorer.intake.known_samples import known_containers
 from explorer.intake.own_headings import heading_names
-from explorer.intake.reading import read_file
+from explorer.intake.reading import FileReading, read_file
 from explorer.intake.reconcile import reconcile
 from explorer.intake.station_names import StationNames
 from explorer.intake.station_past import StationPast, station_past
@@ -27,6 +28,7 @@ from explorer.records.record import Record
 __all__ = ["accept", "check_in"]
 
 Progress = Callable[[str, int, int], None]
+Reader = Callable[[str, bytes], FileReading]
 
 
 def check_in(
@@ -68,16 +70,19 @@ def check_in(
     settings = programme or record.programme
     version = record.version()
     pairs = files.items() if isinstance(files, Mapping) else files
-    read = _read_files(list(pairs), record, settings, progress)
+    reader = _reader(record, settings)
+    read = _read_files(list(pairs), record, reader, progress)
     if progress is not None:
         progress("", len(read), len(read))
     arrived = [each.reading for each in read if each.state != "known"]
-    stations = {each.code: each for each in record.station_list()}
-    delivery = gather(arrived, settings, stations, record.lakes(), today or date.today())
     superseded = {each.before for each in read if each.before}
-    delivery, problems = reconcile(_with_record(delivery, record, superseded))
-    delivery = replace(delivery, past=_past(record, delivery, superseded))
-    return Judgement(record, version, read, delivery, problems).result()
+    earlier = earlier_results(record, arrived, superseded, reader)
+    stations = {each.code: each for each in record.station_list()}
+    together = gather([*arrived, *earlier.files], settings, stations, record.lakes(), today or date.today())
+    delivery, problems = reconcile(_with_record(together, record, superseded, earlier))
+    delivery = replace(delivery, entries=earlier.placed(delivery.entries))
+    delivery = replace(delivery, past=_past(record, delivery, superseded | earlier.checksums))
+    return Judgement(record, version, read, delivery, earlier, problems).result()
 
 
 def accept(record: Record, checked: CheckIn, *, who: str, remark: str = "") -> int:
@@ -131,12 +136,17 @@ def accept(record: Record, checked: CheckIn, *, who: str, remark: str = "") -> i
     return enter(path, arrival, kind="check-in", who=author, why=reason, seen=checked.record_version)
 
 
-def _read_files(
-    pairs: list[tuple[str, bytes]], record: Record, settings: Programme, progress: Progress | None
-) -> list[FileIn]:
-    """Read every file that the record does not hold; two of one name get different ones."""
+def _reader(record: Record, settings: Programme) -> Reader:
+    """Return what reads a file by the names of a programme and of a record's stations."""
     names = heading_names(settings.headings, settings.quantities)
     stations = StationNames({each.code: each for each in record.station_list()}, record.lakes())
+    return lambda name, content: read_file(name, content, stations=stations, names=names)
+
+
+def _read_files(
+    pairs: list[tuple[str, bytes]], record: Record, reader: Reader, progress: Progress | None
+) -> list[FileIn]:
+    """Read every file; two of one name get different ones."""
     standing = current_files(record)
     since = dict(zip(standing["sha256"], standing["entered_in"], strict=True))
     by_name = dict(zip(standing["name"], standing["sha256"], strict=True))
@@ -147,7 +157,7 @@ def _read_files(
             progress(given, number, len(pairs))
         sha256 = hashlib.sha256(content).hexdigest()
         name = _free_name(given, taken)
-        found = read_file(name, content, stations=stations, names=names)
+        found = reader(name, content)
         is_known = sha256 in since or sha256 in taken.values()
         before = "" if is_known else by_name.get(name, "")
         came_in = int(since.get(before or sha256, 0))
@@ -163,23 +173,16 @@ def _free_name(name: str, taken: Mapping[str, str]) -> str:
     return next(f"{name} ({n})" for n in range(2, len(taken) + 3) if f"{name} ({n})" not in taken)
 
 
-def _with_record(delivery: Delivery, record: Record, superseded: set[str]) -> Delivery:
-    """Add what the record knows of the samples: sheets that came before, and results that wait for these."""
+def _with_record(
+    delivery: Delivery, record: Record, superseded: set[str], earlier: EarlierResults
+) -> Delivery:
+    """Add what the record knows of the samples: on which sheets they came before."""
     own = set(sample_of(delivery.containers["sample_code"])) | set(sample_of(delivery.entries["sample_code"]))
-    known = known_containers(record, sorted(own - {""}))
-    known = known[~known["sha256"].isin(superseded)]
-    waiting = waiting_entries(record)
-    sheets = delivery.containers[delivery.containers["kind"] == "data_sheet"]
-    named = set(sample_of(sheets["sample_code"])) - {""}
-    waiting = waiting[sample_of(waiting["sample_code"]).isin(named) & ~waiting["sha256"].isin(superseded)]
-    return replace(
-        delivery,
-        containers=joined([delivery.containers, known], DELIVERED_CONTAINERS),
-        entries=joined([delivery.entries, waiting], DELIVERED),
-    )
+    known = known_containers(record, sorted(own - {""}), superseded, earlier.checksums)
+    return replace(delivery, containers=joined([delivery.containers, known], DELIVERED_CONTAINERS))
 
 
-def _past(record: Record, delivery: Delivery, superseded: set[str]) -> StationPast:
+def _past(record: Record, delivery: Delivery, without: Set[str]) -> StationPast:
     past = station_past(record, delivery.entries)
-    standing = past.standing[~past.standing["sha256"].isin(superseded)]
+    standing = past.standing[~past.standing["sha256"].isin(without)]
     return replace(past, standing=standing)

@@ -37,7 +37,7 @@ DELIVERED = {
     **LABORATORY_ENTRIES,
     "kind": "str",
     "bottom_depth_m": "float64",  # on the sheet
-    "waits_as": "int64",  # a reading that waited in the record for its data sheet; 0 for one of these files
+    "stands_as": "int64",  # reading in whose place it may come, see `earlier_results`; 0 for none
     "told_volume_ml": "float64",  # volume filtered as the laboratory says it
     "sample": "str",  # its code without the container
     "matched": "str",  # how its sample was found: code, sample; empty where it needs none or was not found

@@ -9,6 +9,7 @@ from explorer.intake.cell_fates import CellFates
 from explorer.intake.checks import find_all, problems_of
 from explorer.intake.corrected_files import DIFFERENCES, Comparison, compare_with_before
 from explorer.intake.delivery import Delivery, joined
+from explorer.intake.earlier_results import EarlierResults
 from explorer.intake.reading import FileReading
 from explorer.intake.reconcile import match_table
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn, FileState
@@ -55,10 +56,11 @@ class Judgement:
         version: int,
         files: list[FileIn],
         delivery: Delivery,
+        earlier: EarlierResults,
         problems: tuple[Problem, ...],
     ) -> None:
         self.record, self.version, self.files = record, version, files
-        self.delivery = delivery
+        self.delivery, self.earlier = delivery, earlier
         self.entries = delivery.entries.copy()
         self.fates = CellFates([each.reading for each in files])
         self.refused = np.zeros(len(self.entries), dtype=bool)
@@ -114,9 +116,9 @@ class Judgement:
         self._look()
         comparisons = self._compare()
         entries = self.entries
-        lands = ~self.refused & self._has_moved()
-        waiting = entries.loc[(entries["waits_as"] > 0) & lands, "waits_as"]
-        replaces = pd.concat([waiting, *(each.replaces for each in comparisons)])
+        lands = ~self.refused & self.earlier.moved(entries)
+        again = entries[(entries["stands_as"] > 0) & lands]
+        replaces = pd.concat([again["stands_as"], *(each.replaces for each in comparisons)])
         for each in comparisons:
             lands[each.unchanged] = False
         held = (entries["status"] == "held").to_numpy()
@@ -131,8 +133,11 @@ class Judgement:
             accepted=entries.loc[lands & ~held, list(ENTRIES)],
             held=entries.loc[lands & held, list(ENTRIES)],
             refused=self.fates.refused(),
-            problems=tuple(self.problems),
-            differences=joined([each.differences for each in comparisons], dict(DIFFERENCES)),
+            problems=self._problems_of(again),
+            differences=joined(
+                [*(each.differences for each in comparisons), self.earlier.differences(again)],
+                dict(DIFFERENCES),
+            ),
             matches=match_table(self.delivery),
             visits=self.delivery.visits.loc[self.delivery.visits["station_code"] != "", list(VISITS)],
             containers=own[list(CONTAINERS)],
@@ -144,10 +149,15 @@ class Judgement:
             corrected_files=tuple(each.before for each in self.files if each.state == "corrected"),
         )
 
-    def _has_moved(self) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-        """Return which entries are new, or waited in the record and have found their sheet now."""
-        waited = (self.entries["waits_as"] > 0).to_numpy()
-        return ~waited | (self.entries["station_code"] != "").to_numpy()
+    def _problems_of(self, again: pd.DataFrame) -> tuple[Problem, ...]:
+        """Return the doubts; of files that are read again only those of what they bring."""
+        rows = set(zip(again["sha256"], again["sheet"], again["row"], strict=True))
+        return tuple(
+            each
+            for each in self.problems
+            if each.source.sha256 not in self.earlier.checksums
+            or (each.source.sha256, each.source.sheet, each.source.row) in rows
+        )
 
     def _account(self, file: FileIn) -> CellAccount:
         if file.state != "known":

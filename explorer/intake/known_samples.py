@@ -1,18 +1,16 @@
-"""What the record knows of a delivery's samples: sheets that came before, results that wait for one."""
+"""What the record knows of a delivery's samples: on which sheets, of which visits they came before."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import islice
+from collections.abc import Iterable, Set
 
 import pandas as pd
 
-from explorer.intake.delivery import DELIVERED, DELIVERED_CONTAINERS, container_of, joined
+from explorer.intake.delivery import DELIVERED_CONTAINERS, container_of, joined
 from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
+from explorer.records.change_entry import in_portions
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["known_containers", "waiting_entries"]
-
-PORTION = 500  # values in one query
+__all__ = ["known_containers"]
 
 _CONTAINERS = """
 SELECT c.sample_code, c.container, c.kind, s.code, v.taken_on, v.observer, c.volume_filtered_ml,
@@ -40,30 +38,10 @@ _COLUMNS = (
     "file_name", "sha256", "sheet", "row", "column", "reason", "depth_m", "stratum",
 )  # fmt: skip
 
-_WAITING_OF_READINGS = (
-    "taken_on", "taken_time", "depth_m", "stratum", "value", "sign", "detection_limit", "reporting_limit",
-    "qualifier", "estimated", "status", "reason", "unit_as_written", "as_written", "analysed_on",
-    "sample_code", "sample_type", "parent_sample", "volume_filtered_ml", "sheet", "row", "column",
-)  # fmt: skip
-_WAITING = f"""
-SELECT r.reading_id, q.code, m.code, b.code, f.name, f.sha256,
-       {", ".join(f'r."{name}"' for name in _WAITING_OF_READINGS)}
-FROM readings r
-LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
-JOIN methods m ON m.method_id = r.method_id
-LEFT JOIN batches b ON b.batch_id = r.batch_id
-JOIN files f ON f.file_id = r.file_id
-WHERE r.left_in IS NULL AND r.station_id IS NULL AND r.sample_code <> '' AND r.status = 'held'
-"""
 
-
-def _portions(values: Iterable[str]) -> Iterator[Sequence[str]]:
-    left = iter(values)
-    while some := tuple(islice(left, PORTION)):
-        yield some
-
-
-def known_containers(record: Record, samples: Iterable[str]) -> pd.DataFrame:
+def known_containers(
+    record: Record, samples: Iterable[str], superseded: Set[str] = frozenset(), again: Set[str] = frozenset()
+) -> pd.DataFrame:
     """Return the bottles and filters of samples that came in before, on sheets or with their readings.
 
     Parameters
@@ -72,6 +50,10 @@ def known_containers(record: Record, samples: Iterable[str]) -> pd.DataFrame:
         An open record.
     samples : iterable of str
         Samples without their containers.
+    superseded : set of str
+        Checksums of files in whose place others come now: what they say no longer holds.
+    again : set of str
+        Checksums of laboratories' files that are read again: their results' visits are those of the sheets.
 
     Returns
     -------
@@ -81,11 +63,14 @@ def known_containers(record: Record, samples: Iterable[str]) -> pd.DataFrame:
     codes = [f"{each}{behind}" for each in samples for behind in ("", *(f"-{n}" for n in CONTAINER_NAMES))]
     has_table = bool(record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"))
     rows: list[tuple[object, ...]] = []
-    for some in _portions(codes):
+    checksum = _COLUMNS.index("sha256")
+    for some in in_portions(codes):
         marks = ", ".join("?" for _ in some)
         if has_table:
             rows.extend(record.fetch_rows(_CONTAINERS.format(marks=marks), tuple(some)))
-        rows.extend(record.fetch_rows(_READINGS.format(marks=marks), tuple(some)))
+        readings = record.fetch_rows(_READINGS.format(marks=marks), tuple(some))
+        rows.extend(row for row in readings if row[checksum] not in again)
+    rows = [row for row in rows if row[checksum] not in superseded]
     frame = frame_of_rows(rows, {name: DELIVERED_CONTAINERS[name] for name in _COLUMNS})
     suffix = container_of(frame["sample_code"]).replace("", "sample")
     frame["container"] = frame["container"].where(frame["container"] != "", suffix)
@@ -93,21 +78,3 @@ def known_containers(record: Record, samples: Iterable[str]) -> pd.DataFrame:
     frame["container"] = frame["container"].where(~is_blank, "blank " + suffix)
     frame = frame.drop_duplicates(["sample_code", "kind", "station_code", "taken_on", "row", "sha256"])
     return joined([frame.assign(of_record=True)], DELIVERED_CONTAINERS)
-
-
-def waiting_entries(record: Record) -> pd.DataFrame:
-    """Return the readings that wait in the record because no data sheet told the visit of their sample yet.
-
-    Parameters
-    ----------
-    record : Record
-        An open record.
-
-    Returns
-    -------
-    DataFrame
-        Columns of `DELIVERED`; `waits_as` is the reading.
-    """
-    names = ("waits_as", "quantity", "method", "batch", "file_name", "sha256", *_WAITING_OF_READINGS)
-    frame = frame_of_rows(record.fetch_rows(_WAITING), {name: DELIVERED[name] for name in names})
-    return joined([frame.assign(kind="laboratory")], DELIVERED)

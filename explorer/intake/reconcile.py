@@ -68,7 +68,7 @@ def reconcile(delivery: Delivery) -> tuple[Delivery, tuple[Problem, ...]]:
     Parameters
     ----------
     delivery : Delivery
-        With what the record knows among its containers, and what waits there among its entries.
+        With what the record knows among its containers.
 
     Returns
     -------
@@ -175,9 +175,6 @@ def _take_over(entries: pd.DataFrame, found: Any, of_sheet: pd.DataFrame) -> Non
     own = entries.loc[found, "sample_type"].to_numpy()
     entries.loc[found, "sample_type"] = np.where((kind != "") & (own == "routine"), kind, own)
     entries["stratum"] = entries["stratum"].where(entries["stratum"] != "", "surface")
-    waited = (entries["waits_as"] > 0).to_numpy() & found
-    waited &= entries["reason"].isin([NOT_ON_A_SHEET, TWICE_ON_SHEETS, SHEET_WAITS]).to_numpy()
-    entries.loc[waited, ["status", "reason"]] = ["accepted", ""]
 
 
 def _hold(entries: pd.DataFrame, chosen: Any, code: str) -> None:
@@ -200,9 +197,7 @@ def match_table(delivery: Delivery) -> pd.DataFrame:
         Columns of `MATCHES`, one row a code; sorted.
     """
     containers = delivery.containers
-    results = delivery.entries[
-        (delivery.entries["kind"] == "laboratory") & (delivery.entries["waits_as"] == 0)
-    ]
+    results = delivery.entries[delivery.entries["kind"] == "laboratory"]
     parts = [
         _named(containers[containers["kind"] == "data_sheet"], "on_sheet"),
         _named(containers[containers["kind"] == "freezer_log"], "in_freezer"),

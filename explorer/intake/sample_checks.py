@@ -33,7 +33,7 @@ _PRIMARY = ("bottle", "filter")  # the second ones and the blanks are not filled
 
 def _of_laboratory(delivery: Delivery) -> pd.Series:
     entries = delivery.entries
-    chosen: pd.Series = (entries["kind"] == "laboratory") & (entries["waits_as"] == 0)
+    chosen: pd.Series = entries["kind"] == "laboratory"
     return chosen
 
 

@@ -100,9 +100,7 @@ def _standing(delivery: Delivery) -> pd.DataFrame:
     """Return, by the index of the delivery's readings, the reading that stands in the record already."""
     entries, standing = _told_apart(delivery.entries), _told_apart(delivery.past.standing)
     key = [*_SAME_READING, "sample_code"]
-    asked = entries[
-        (entries["station_code"] != "") & entries["taken_on"].notna() & (entries["waits_as"] == 0)
-    ]
+    asked = entries[(entries["station_code"] != "") & entries["taken_on"].notna()]
     known = standing.drop_duplicates(key)[[*key, "value", "sign", "reading_id", "as_written"]]
     merged = asked[key].merge(known, how="left", on=key).set_axis(asked.index)
     lacking = merged["reading_id"].isna() & (asked["sample_code"] == "")

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from check_examples import B1, EXAMPLES, F1, ONE, chlorophyll, code, phosphorus, rows, wrong
 
+from explorer.display.check_in_lines import check_in_lines
 from explorer.intake.check_in import accept, check_in
 from explorer.intake.refresh import refresh
 from explorer.model.check_in import CheckIn
@@ -90,6 +91,7 @@ def test_same_bytes_under_two_names_are_taken_once(county, look):
     found = look(first=ONE, second=ONE)
     assert [each.state for each in found.files] == ["new", "known"]
     assert len(found.accepted) == 1
+    assert check_in_lines(found)[1].startswith("second.csv: the same as another of these files")
 
 
 def test_results_that_came_first_follow_their_sheet(county, look):
@@ -282,3 +284,66 @@ def test_nothing_at_all_is_a_check_in_too(county):
     assert found.brings_nothing
     assert found.is_clean
     assert accept(county, found, **WHO) == 1
+
+
+EXTRACT = rows("Sample,664b,665a,Extract (mL),Path (cm)", f"{F1},0.300,0.190,10,1")
+PER_LITRE = 26.7 * (0.300 - 0.190) * 10  # Lorenzen 1967: µg/L at 1 L filtered through
+
+
+def results(record):
+    found = record.fetch_rows(
+        "SELECT s.code, r.taken_on, r.value, r.status, r.reason FROM readings r "
+        "JOIN quantities q USING (quantity_id) LEFT JOIN stations s USING (station_id) "
+        "WHERE r.left_in IS NULL AND q.code = 'chlorophyll_a'"
+    )
+    return [(code, day, value and round(value, 3), *more) for code, day, value, *more in found]
+
+
+def test_extract_that_came_before_its_sheet_becomes_chlorophyll(county, look):
+    accept(county, look(lab=EXTRACT), **WHO)
+    assert results(county) == [(None, None, None, "held", "volume_missing")]
+    accept(county, look(sheet=ONE), **WHO)
+    assert results(county) == [("CL1", "2025-06-10", round(PER_LITRE / 0.5, 3), "accepted", "")]
+
+
+def test_results_follow_a_corrected_sheet(county, look):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    found = look(sheet=ONE.replace(",500", ",400").replace("2025-06-10", "2025-06-11"))
+    (line,) = found.differences.query("quantity == 'chlorophyll_a'").to_dict("records")
+    assert (line["file_name"], line["before"], line["after"]) == (
+        "lab.csv", "CL1 2025-06-10 58.74 (500 mL)", "CL1 2025-06-11 73.42 (400 mL)",
+    )  # fmt: skip
+    assert [each.name for each in found.files] == ["sheet.csv"]
+    assert found.account.adds_up
+    accept(county, found, **WHO)
+    assert results(county) == [("CL1", "2025-06-11", round(PER_LITRE / 0.4, 3), "accepted", "")]
+    assert look(sheet=ONE.replace(",500", ",400").replace("2025-06-10", "2025-06-11")).brings_nothing
+
+
+def test_result_whose_filter_leaves_the_corrected_sheet_waits(county, look):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    accept(county, look(sheet=ONE.replace(F1, "")), **WHO)
+    ((station, *_, status, reason),) = results(county)
+    assert (station, status, reason) == ("CL1", "held", "volume_missing")
+
+
+def test_results_that_a_corrected_sheet_does_not_touch_stay_as_they_stand(county, look):
+    other = ONE.replace("CL1", "CL2").replace(B1, code(2, 1)).replace(F1, code(2, 2))
+    both = EXTRACT + EXTRACT.splitlines()[1].replace(F1, code(2, 2)) + "\n"
+    accept(county, look(sheet=ONE, other=other, lab=both), **WHO)
+    kept = county.fetch_rows(
+        "SELECT reading_id FROM readings WHERE left_in IS NULL AND sample_code = ?", (code(2, 2),)
+    )
+    accept(county, look(sheet=ONE.replace(",500", ",400")), **WHO)
+    assert set(kept) <= set(county.fetch_rows("SELECT reading_id FROM readings WHERE left_in IS NULL"))
+
+
+def test_result_decided_by_hand_outlives_a_corrected_sheet(county, look):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    (number,) = county.fetch_rows(
+        "SELECT reading_id FROM readings JOIN quantities USING (quantity_id) WHERE code = 'chlorophyll_a'"
+        " AND sample_code = ?", (F1,)
+    )[0]  # fmt: skip
+    correct(county, number, {"value": 50.0}, who="M. Oak", why="Read again")
+    accept(county, look(sheet=ONE.replace(",500", ",400")), **WHO)
+    assert results(county)[0][2:4] == (50.0, "accepted with a remark")

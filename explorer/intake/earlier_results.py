@@ -1,0 +1,216 @@
+"""Results that came before their data sheet, or before its correction: read again from their files.
+
+Station, date, depth and volume of a laboratory's result stand on the data sheet of its sample. Where a sheet
+comes later, or comes corrected, the record holds results that waited for it or rest on what it said before.
+Their files are kept in the record: they are read once more beside the new sheet, as if both had come
+together, and what comes out otherwise than it stands takes its place.
+"""
+
+from collections.abc import Callable, Sequence, Set
+from dataclasses import dataclass
+from math import isnan
+
+import numpy as np
+import pandas as pd
+
+from explorer.intake.corrected_files import DIFFERENCES
+from explorer.intake.delivery import iso_days, sample_of
+from explorer.intake.file_rows import FileRows
+from explorer.intake.reading import FileReading
+from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
+from explorer.records.change_entry import in_portions
+from explorer.records.past import file_content
+from explorer.records.record import Record
+from explorer.records.row_frames import frame_of_rows
+
+__all__ = ["EarlierResults", "earlier_results"]
+
+AS_IT_STANDS = -1  # a result of a file that is read again, which no new sheet touches
+
+_PLACE = ["sha256", "sheet", "row", "column", "quantity"]
+_SAME_VALUE = 1e-9  # relative
+
+# Only what a check-in brought: what somebody decided since stays as it was decided.
+_RESULTS = """
+SELECT r.reading_id, r.sample_code, f.name, f.sha256, r.sheet, r."row", r."column", q.code, s.code,
+       r.taken_on, r.depth_m, r.stratum, r.value, r.sign, r.status, r.reason, r.volume_filtered_ml,
+       r.as_written
+FROM readings r
+JOIN files f ON f.file_id = r.file_id
+JOIN changes c ON c.change_id = r.entered_in
+LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
+LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
+WHERE r.left_in IS NULL AND c.kind = 'check-in' AND r.sample_code IN ({marks})
+"""
+_COLUMNS = {
+    "reading_id": "int64", "sample_code": "str", "file_name": "str", "sha256": "str", "sheet": "str",
+    "row": "int64", "column": "str", "quantity": "str", "station_code": "str", "taken_on": "datetime64[ms]",
+    "depth_m": "float64", "stratum": "str", "value": "float64", "sign": "str", "status": "str",
+    "reason": "str", "volume_filtered_ml": "float64", "as_written": "str",
+}  # fmt: skip
+_SHEETS = """
+SELECT DISTINCT c.sample_code FROM containers c JOIN files f ON f.file_id = c.file_id
+WHERE c.left_in IS NULL AND c.kind = 'data_sheet' AND f.sha256 IN ({marks})
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class EarlierResults:
+    """Results in the record that data sheets on their way in touch.
+
+    Attributes
+    ----------
+    files : tuple of FileReading
+        The laboratories' files that hold them, read again.
+    standing : DataFrame
+        How they stand: reading_id and where they come from, then what a sheet or its volume may change.
+    """
+
+    files: tuple[FileReading, ...]
+    standing: pd.DataFrame
+
+    @property
+    def checksums(self) -> frozenset[str]:
+        """Checksums of the files."""
+        return frozenset(each.sha256 for each in self.files)
+
+    def placed(self, entries: pd.DataFrame) -> pd.DataFrame:
+        """Return readings of a delivery with `stands_as`: the reading that each one may take the place of.
+
+        Parameters
+        ----------
+        entries : DataFrame
+            Columns of `DELIVERED`, those of the files among them.
+
+        Returns
+        -------
+        DataFrame
+            `stands_as` is 0 for a reading of the delivery's own files, -1 for one of these files that no
+            sheet touches.
+        """
+        again = entries["sha256"].isin(self.checksums)
+        ids = entries.loc[again, _PLACE].merge(self.standing[[*_PLACE, "reading_id"]], how="left", on=_PLACE)
+        stands_as = pd.Series(0, index=entries.index, dtype="int64")
+        stands_as[again] = ids["reading_id"].fillna(AS_IT_STANDS).astype("int64").to_numpy()
+        return entries.assign(stands_as=stands_as)
+
+    def moved(self, entries: pd.DataFrame) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+        """Return which readings come out otherwise than they stand; of the delivery's own files, all.
+
+        Parameters
+        ----------
+        entries : DataFrame
+            Columns of `DELIVERED`, judged.
+        """
+        stands_as = entries["stands_as"]
+        found: np.ndarray[tuple[int], np.dtype[np.bool_]] = (stands_as == 0).to_numpy(copy=True)
+        asked = stands_as > 0
+        now = entries[asked]
+        stood = self.standing.set_index("reading_id").loc[now["stands_as"]].set_axis(now.index)
+        differ = pd.Series(False, index=now.index)
+        for name in ("station_code", "stratum", "sign", "status", "reason"):
+            differ |= now[name] != stood[name]
+        for name in ("taken_on", "depth_m", "value", "volume_filtered_ml"):
+            differ |= now[name].isna() != stood[name].isna()
+        differ |= now["taken_on"].ne(stood["taken_on"]) & now["taken_on"].notna()
+        for name in ("depth_m", "value", "volume_filtered_ml"):
+            differ |= (now[name] - stood[name]).abs() > _SAME_VALUE * stood[name].abs()
+        found[asked.to_numpy()] = differ.to_numpy()
+        return found
+
+    def differences(self, entries: pd.DataFrame) -> pd.DataFrame:
+        """Return what becomes of results that had their station before: columns of `DIFFERENCES`.
+
+        Parameters
+        ----------
+        entries : DataFrame
+            Columns of `DELIVERED`: those that take the place of others.
+        """
+        stood = self.standing.set_index("reading_id").loc[entries["stands_as"]].set_axis(entries.index)
+        moved = (stood["station_code"] != entries["station_code"]) | (
+            stood["taken_on"] != entries["taken_on"]
+        )
+        frame = pd.DataFrame(
+            {
+                **{name: entries[name] for name in DIFFERENCES if name in entries},
+                "reading_id": entries["stands_as"],
+                "before": _in_words(stood, moved),
+                "after": _in_words(entries, moved),
+                "change": "changed",
+            }
+        )
+        return frame.loc[(stood["station_code"] != "").to_numpy(), list(DIFFERENCES)]
+
+
+def _in_words(readings: pd.DataFrame, with_place: pd.Series) -> list[str]:
+    """Return value, or text, and volume filtered of each result; station and day too where they moved."""
+    columns = ("station_code", "sign", "value", "as_written", "volume_filtered_ml")
+    cells = zip(
+        *(readings[name] for name in columns), iso_days(readings["taken_on"]), with_place, strict=True
+    )
+    return [
+        " ".join(
+            part
+            for part in (
+                *((station, day) if placed else ()),
+                written if isnan(value) else f"{sign.replace('=', '')}{value:.4g}",
+                "" if isnan(volume) else f"({volume:g} mL)",
+            )
+            if part
+        )
+        for station, sign, value, written, volume, day, placed in cells
+    ]
+
+
+def earlier_results(
+    record: Record,
+    files: Sequence[FileReading],
+    superseded: Set[str],
+    read: Callable[[str, bytes], FileReading],
+) -> EarlierResults:
+    """Return the results in a record that data sheets on their way in touch, from their files.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    files : sequence of FileReading
+        What comes in.
+    superseded : set of str
+        Checksums of the files in whose place some of them stand.
+    read : callable
+        Reads a file, by its name and bytes.
+    """
+    sheets = [
+        rows.containers["sample_code"] for each in files for rows in each.tables if rows.kind == "data_sheet"
+    ]
+    named = set(sample_of(pd.concat(sheets).astype("str"))) - {""} if sheets else set()
+    before = _samples_of_sheets(record, superseded)
+    found = _results_of(record, sorted(named | before))
+    waits = (found["station_code"] == "") & (found["status"] == "held")
+    touched = found[waits | sample_of(found["sample_code"]).isin(before)]
+    touched = touched[~touched["sha256"].isin([*superseded, *(each.sha256 for each in files)])]
+    by_checksum = dict(zip(touched["sha256"], touched["file_name"], strict=True))
+    again = [read(name, file_content(record, sha256)) for sha256, name in by_checksum.items()]
+    kept = [FileReading(each.name, each.sha256, _of_laboratory(each), (), each.account) for each in again]
+    return EarlierResults(tuple(kept), touched.drop_duplicates(_PLACE))
+
+
+def _of_laboratory(file: FileReading) -> tuple[FileRows, ...]:
+    return tuple(rows for rows in file.tables if rows.kind == "laboratory")
+
+
+def _samples_of_sheets(record: Record, checksums: Set[str]) -> set[str]:
+    if not checksums or not record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"):
+        return set()
+    marks = ", ".join("?" for _ in checksums)
+    rows = record.fetch_rows(_SHEETS.format(marks=marks), tuple(sorted(checksums)))
+    return set(sample_of(pd.Series([code for (code,) in rows], dtype="str"))) - {""}
+
+
+def _results_of(record: Record, samples: Sequence[str]) -> pd.DataFrame:
+    codes = [f"{each}{behind}" for each in samples for behind in ("", *(f"-{n}" for n in CONTAINER_NAMES))]
+    rows: list[tuple[object, ...]] = []
+    for some in in_portions(codes):
+        rows.extend(record.fetch_rows(_RESULTS.format(marks=", ".join("?" for _ in some)), tuple(some)))
+    return frame_of_rows(rows, _COLUMNS)
