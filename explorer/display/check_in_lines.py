@@ -58,8 +58,7 @@ def _file_line(file: CheckedFile, language: str) -> str:
         "change": file.known_since,
         "account": _account(file.account, language),
     }
-    is_twice = file.state == "known" and not file.known_since  # of two files that come together
-    return say(f"intake.file_{'twice' if is_twice else file.state}", values, language)
+    return say(f"intake.file_{file.told_as}", values, language)
 
 
 def _account(account: CellAccount, language: str) -> str:

@@ -114,7 +114,7 @@ def _files(files: Iterable[CheckedFile], language: str) -> PaperTable:
     rows = []
     for each in files:
         kinds = [say(f"intake.kind_{kind}", language=language) for kind in each.kinds]
-        state = say(f"desk.file_{each.state}", {"since": each.known_since}, language)
+        state = say(f"desk.file_{each.told_as}", {"since": each.known_since}, language)
         counts = each.account
         rows.append(
             (

@@ -77,6 +77,11 @@ class CheckedFile:
     account: CellAccount
     known_since: int = 0
 
+    @property
+    def told_as(self) -> str:
+        """Its state; "twice" where another file that comes with it holds the same bytes."""
+        return "twice" if self.state == "known" and not self.known_since else self.state
+
 
 @dataclass(frozen=True, slots=True)
 class CheckIn:
