@@ -8,6 +8,7 @@ import pandas as pd
 
 from explorer.analysis.censored import Bools, Floats, Ints, censored_quantile
 from explorer.analysis.censored_mean import ros_values
+from explorer.analysis.season_cube import comparable_methods
 from explorer.model.programme import Programme
 from explorer.model.readings import (
     COUNTED,
@@ -21,7 +22,7 @@ from explorer.model.readings import (
 
 __all__ = ["FORMULAS", "season_table"]
 
-FORMULAS = 2  # raised with every change of a number or column: stored tables of another version are stale
+FORMULAS = 3  # raised with every change of a number or column: stored tables of another version are stale
 
 
 def season_table(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
@@ -31,7 +32,7 @@ def season_table(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     to a visit, visits to a month, months to the season or year: each month weighs the same. Where a quantity
     was measured by more than one method within one season of a station, the method with most visits counts
     alone (of equal ones the latest used, then the first by name): one series is one method, which `method`
-    names.
+    names. Methods that the programme has declared comparable are one, named by the first of them.
 
     A month with "<" lies between its means with "<" at zero and at the limit, one with ">" between its mean
     at the limit and infinity. The median is the Kaplan-Meier median of the months. The mean takes for each
@@ -43,7 +44,8 @@ def season_table(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     readings : DataFrame
         Columns of `READINGS`, in record units, in any order.
     programme : Programme
-        Gives the season's months and which quantities are judged on a logarithmic scale.
+        Gives the season's months, which quantities are judged on a logarithmic scale, and which methods are
+        comparable.
 
     Returns
     -------
@@ -105,7 +107,9 @@ def _visits(readings: pd.DataFrame, programme: Programme) -> tuple[_Columns, dic
     """Return one row per series and day, and the codes behind the numbers of station, quantity, method."""
     station, stations = pd.factorize(readings["station_code"], sort=True)
     quantity, quantities = pd.factorize(readings["quantity"], sort=True)
-    method, methods = pd.factorize(readings["method"], sort=True)
+    method, written = pd.factorize(readings["method"])
+    methods, place = np.unique(comparable_methods(written, programme.comparable_methods), return_inverse=True)
+    method = place[method]
     low, high = reading_interval(readings["value"], readings["sign"])
     series = (station * len(quantities) + quantity) * len(methods) + method
     day = readings["taken_on"].to_numpy().astype("datetime64[D]").astype(np.int64)

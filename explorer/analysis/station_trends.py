@@ -27,7 +27,7 @@ __all__ = [
 ]
 
 TREND_FORMULAS = (
-    1  # raised with every change of a number or column: stored trends of another version are stale
+    2  # raised with every change of a number or column: stored trends of another version are stale
 )
 SAME_LEVEL = 1.25  # [1] levels so near one another move the smallest change by less than it is searched to
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.analysis.certainty import FEW_VISITS
+from explorer.analysis.season_cube import comparable_methods
 from explorer.display.choice import Choice
 from explorer.display.judged_readings import judged_readings
 from explorer.display.judged_seasons import JudgedPeriod
@@ -265,6 +266,7 @@ def average_lines(explained: Explained) -> list[str]:
         codes += dict.fromkeys(
             f"limits_{each.statistic}" for each in limits if each.statistic in ("median", "mean")
         )
-    if readings.groupby("quantity")["method"].nunique().gt(1).any():
+    methods = comparable_methods(readings["method"], explained.programme.comparable_methods)
+    if readings.assign(method=methods).groupby("quantity")["method"].nunique().gt(1).any():
         codes.append("one_method")
     return [explained.say(code) for code in codes]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from explorer.analysis.season_cube import comparable_methods
 from explorer.display.judged_readings import months_of_window
 from explorer.display.judged_seasons import JudgedPeriod
 from explorer.model.calendar import Period
@@ -75,6 +76,7 @@ def readings_left_out(
     years = programme.season.year_of(readings["taken_on"])
     wanted = period.contains(years) & (readings["quantity"].isin(list(judged)) | (not judged))
     own = readings[wanted].assign(year=years[wanted]).reset_index(drop=True)
+    own["method"] = comparable_methods(own["method"], programme.comparable_methods)
     checks = {
         "rejected": own["status"] == "rejected",
         "held": own["status"] == "held",

@@ -117,6 +117,13 @@ def test_season_table_with_two_methods_takes_the_one_with_most_visits() -> None:
     assert (row["visits"], row["maximum"], row["method"]) == (2, 22.0, "old")
 
 
+def test_season_table_with_methods_declared_comparable_counts_them_as_one() -> None:
+    frame = readings([("2024-05-10", 20.0), ("2024-06-10", 22.0), ("2024-07-10", 90.0), ("2024-07-11", 9.0)])
+    frame["method"] = ["old", "old", "new", "other"]
+    row = only_row(frame, programme=Programme(comparable_methods=(("old", "new"),)))
+    assert (row["visits"], row["months"], row["maximum"], row["method"]) == (3, 3, 90.0, "new")
+
+
 def test_season_table_with_two_methods_used_alike_takes_the_later_one() -> None:
     frame = readings([("2024-05-10", 20.0), ("2024-06-10", 22.0), ("2024-06-10", 92.0), ("2024-07-10", 90.0)])
     frame["method"] = ["a", "a", "b", "b"]

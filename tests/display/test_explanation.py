@@ -353,9 +353,16 @@ def histories(draw):
 
 
 @settings(deadline=None, max_examples=50)
-@given(histories(), st.sampled_from([*SCHEMES.values()]), st.integers(2021, 2024))
-def test_readings_that_are_not_left_out_are_the_visits_of_the_counted_seasons(readings, scheme, first):
-    programme, period = Programme(), Period(first, 2024)
+@given(
+    histories(),
+    st.sampled_from([*SCHEMES.values()]),
+    st.integers(2021, 2024),
+    st.sampled_from([(), (("disk", "view tube"),)]),
+)
+def test_readings_that_are_not_left_out_are_the_visits_of_the_counted_seasons(
+    readings, scheme, first, comparable
+):
+    programme, period = Programme(comparable_methods=comparable), Period(first, 2024)
     seasons = season_table(readings, programme)
     judged = judged_period(seasons, "secchi_depth", period, scheme, programme, "lake")
     left = readings_left_out(readings, {"secchi_depth": judged}, period, scheme, programme)
