@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 
 from explorer.analysis.multiple_tests import adjusted_p
+from explorer.analysis.order_statistics import at_ranks
 from explorer.analysis.rank_sum import rank_sum_p, shift_limits
 from explorer.analysis.seasonal_kendall import (
     KendallScores,
@@ -17,8 +18,8 @@ from explorer.analysis.seasonal_kendall import (
     kendall_scores,
     standard_score,
 )
-from explorer.analysis.sen_slope import SenSlopes, sen_slopes, within_season_slopes
-from explorer.analysis.tail_probability import two_sided_p
+from explorer.analysis.sen_slope import sen_slopes, within_season_slopes
+from explorer.analysis.tail_probability import normal_quantile, two_sided_p
 from explorer.analysis.trend import COVARIANCE_YEARS, trends
 from explorer.analysis.trend_findings import trend_findings
 
@@ -288,13 +289,6 @@ def test_covariance_keeps_years_with_a_gap_that_a_library_drops(gappy, run):
     assert kendall_scores(whole_years).statistic_s[0] == dropped["s"]
 
 
-def limits_of(data, name: str, column: str, times: str | None = None) -> SenSlopes:
-    frame = data(name)
-    values = in_one_season(frame[column])
-    variance = kendall_scores(values).variance
-    return sen_slopes(values, variance, None if times is None else frame[times], confidence=0.95)
-
-
 @pytest.mark.parametrize(
     ("name", "column", "times"),
     [
@@ -305,14 +299,23 @@ def limits_of(data, name: str, column: str, times: str | None = None) -> SenSlop
         ("theil_7pairs.csv", "y", "x"),
     ],
 )
-def test_sen_slope_agrees_with_scipy(data, run, name, column, times):
-    found = limits_of(data, name, column, times)
-    assert found.slope[0] == pytest.approx(run("stats.theilslopes", name)["slope"], rel=1e-9)
+def test_sen_slope_agrees_with_scipy_and_its_limits_do_at_rounded_ranks(data, run, name, column, times):
+    frame, given = data(name), run("stats.theilslopes", name)
+    values, when = in_one_season(frame[column]), None if times is None else frame[times]
+    variance = kendall_scores(values).variance
+    slopes, pairs = within_season_slopes(values, when)
+    found = sen_slopes(values, variance, when, confidence=0.95)
+    assert found.slope[0] == pytest.approx(given["slope"], rel=1e-9)
+    reach = normal_quantile(0.05) * np.sqrt(variance)
+    ranks = np.round([(pairs - reach) / 2.0, (pairs + reach) / 2.0 + 1.0])
+    expected = [given["low_slope"], given["high_slope"]]
+    assert at_ranks(slopes, ranks, pairs).ravel() == pytest.approx(expected, rel=1e-9)
 
 
 def test_limits_with_whole_ranks_differ_from_interpolated_ones(data, run):
     whole = run("stats.theilslopes", "epa2009_ex17_7_sodium.csv")
-    found = limits_of(data, "epa2009_ex17_7_sodium.csv", "sodium_ppm", "year")
+    frame = data("epa2009_ex17_7_sodium.csv")
+    found = sen_slopes(in_one_season(frame["sodium_ppm"]), [125.0], frame["year"], confidence=0.95)
     assert round(whole["low_slope"], 4) == 0.4545
     assert round(float(found.low[0]), 4) == 0.3992
 
