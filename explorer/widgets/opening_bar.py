@@ -15,7 +15,9 @@ SHOWN_FROM = 200  # stations; fewer are computed in less than half a second
 
 @contextmanager
 def opening_bar() -> Iterator[Callable[[int, int], None]]:
-    """Give what takes the progress; a bar appears with the first of many stations and goes at the end.
+    """Give what takes the progress; a bar appears with the first of many stations and is hidden at the end.
+
+    It is not closed: a page that is drawn only then would report that it is missing.
 
     Yields
     ------
@@ -37,4 +39,7 @@ def opening_bar() -> Iterator[Callable[[int, int], None]]:
     try:
         yield progress
     finally:
-        bar.close()
+        if shown:
+            bar.layout.display = "none"
+        else:
+            bar.close()

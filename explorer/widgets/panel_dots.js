@@ -2,11 +2,13 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const OF_A_PATH = 300; // a browser paints tile by tile and passes over paths that lie elsewhere
+const RING_PX = 7.4; // around the reading that is spoken of
 const TRIANGLE = { right: 0, down: 4.7, drawn: "l5.5-9.5h-11z" };
 const SIGNS = {
   measured: { right: 0, down: 0, drawn: "h0" }, // without a length: its round ends are seen
   below: TRIANGLE,
   beyond: TRIANGLE,
+  beside: { right: -3.6, down: -3.6, drawn: "h7.2v7.2h-7.2z" },
   held: { right: -4.8, down: -1.6, drawn: "h3.2v-3.2h3.2v3.2h3.2v3.2h-3.2v3.2h-3.2v-3.2h-3.2z" },
 }; // [px]
 
@@ -40,6 +42,7 @@ function paths(kind, places, width, height) {
 
 function render({ model, el }) {
   const drawing = made("svg", { "aria-hidden": "true" });
+  const ring = made("circle", { class: "dot-ring", r: RING_PX });
   let [width, height] = [0, 0]; // as observed: to ask for them would lay the page out anew
   const draws = ["faint", "strong"].map((name) => {
     const group = made("g", { class: `dots-${name}`, opacity: name === "faint" ? model.get("faintness") : 1 });
@@ -51,7 +54,15 @@ function render({ model, el }) {
     model.on(`change:${name}`, draw);
     return draw;
   });
+  drawing.append(ring);
   el.append(drawing);
+  draws.push(() => {
+    const [across, up] = model.get("ring");
+    ring.style.display = across === undefined ? "none" : "";
+    ring.setAttribute("cx", (across ?? 0) * width);
+    ring.setAttribute("cy", (1 - (up ?? 0)) * height);
+  });
+  model.on("change:ring", draws.at(-1));
   const observer = new ResizeObserver(([{ contentRect }]) => {
     ({ width, height } = contentRect);
     for (const draw of draws) draw();

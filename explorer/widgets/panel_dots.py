@@ -13,7 +13,7 @@ from explorer.display.panel_values import FAINT, Dots
 
 __all__ = ["KINDS", "PanelDots"]
 
-KINDS = ("measured", "below", "beyond", "held")
+KINDS = ("measured", "below", "beyond", "held")  # of a page's readings
 
 
 class PanelDots(anywidget.AnyWidget):
@@ -29,6 +29,8 @@ class PanelDots(anywidget.AnyWidget):
     strong, faint : dict of str to bytes
         By kind, places between the panel's edges, from the left and from below, as 32-bit floats: across
         and up of the first, of the second, and so on. [1]
+    ring : list of float
+        Place across and up of the reading that is ringed, empty for none. [1]
     faintness : float
         Opacity of the faint ones. [1]
 
@@ -44,11 +46,13 @@ class PanelDots(anywidget.AnyWidget):
     _esm = Path(__file__).with_name("panel_dots.js")
     strong = traitlets.Dict().tag(sync=True)
     faint = traitlets.Dict().tag(sync=True)
+    ring = traitlets.List(traitlets.Float()).tag(sync=True)
     faintness = traitlets.Float(FAINT).tag(sync=True)
 
     def __init__(self, margins: dict[str, int]) -> None:
         edges: dict[str, Any] = {side: f"{width}px" for side, width in margins.items()}
         super().__init__(layout=ipywidgets.Layout(**edges))
+        self._years = (0, 0)
         self.add_class("panel-dots")
 
     def show(self, dots: Mapping[str, Dots], years: tuple[int, int]) -> None:
@@ -61,10 +65,24 @@ class PanelDots(anywidget.AnyWidget):
         years : tuple of int
             First and last year on the panel.
         """
+        self._years = years
         strong, faint = {}, {}
         for kind, each in dots.items():
-            across = (each.years - years[0]) / (years[1] + 1 - years[0])
-            placed = np.column_stack([across, each.places]).astype("<f4")
+            placed = np.column_stack([self._across(each.years), each.places]).astype("<f4")
             strong[kind], faint[kind] = (placed[some].tobytes() for some in (each.inside, ~each.inside))
         with self.hold_sync():
             self.strong, self.faint = strong, faint
+
+    def put_ring(self, place: tuple[float, float] | None) -> None:
+        """Ring the reading at a place.
+
+        Parameters
+        ----------
+        place : tuple of float or None
+            Decimal year and place of the reading; None for none.
+        """
+        self.ring = [] if place is None else [float(self._across(place[0])), float(place[1])]
+
+    def _across(self, years: Any) -> Any:
+        first, last = self._years
+        return (years - first) / (last + 1 - first)

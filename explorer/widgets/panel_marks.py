@@ -5,10 +5,9 @@ from typing import Any
 import bqplot
 import numpy as np
 
-__all__ = ["CORNER", "HIDDEN", "INK", "area", "labels", "line", "marker"]
+__all__ = ["HIDDEN", "area", "line"]
 
 HIDDEN = np.array([np.nan])  # a line without a place is not drawn
-CORNER = np.array([0.0])  # where an empty label or a hidden marker waits
 INK = "var(--se-ink)"  # inks are the style sheet's variables, so that a theme needs no message
 
 Scales = dict[str, Any]
@@ -45,49 +44,3 @@ def line(scales: Scales, width: float, ink: str = INK, **further: Any) -> bqplot
         Traits of `bqplot.Lines`.
     """
     return bqplot.Lines(x=HIDDEN, y=HIDDEN, scales=scales, stroke_width=width, colors=[ink], **further)
-
-
-def marker(
-    scales: Scales, shape: str, size: int, *, ink: str = INK, inside: str = "", width: float = 1.8
-) -> bqplot.Scatter:
-    """Return points with an outline, hidden until there are some.
-
-    Parameters
-    ----------
-    scales : dict
-        Scales of x and y.
-    shape : str
-        Name of the marker.
-    size : int
-        Its area. [px²]
-    ink : str
-        Colour of the outline.
-    inside : str
-        Colour of the inside, empty for a hollow one.
-    width : float
-        Width of the outline. [px]
-    """
-    return bqplot.Scatter(
-        x=CORNER, y=CORNER, visible=False, scales=scales, marker=shape, default_size=size,
-        fill=bool(inside), stroke_width=width, colors=[inside or ink], stroke=ink,
-    )  # fmt: skip
-
-
-def labels(scales: Scales, size: int, ink: str, **further: Any) -> bqplot.Label:
-    """Return texts without any.
-
-    Parameters
-    ----------
-    scales : dict
-        Scales of x and y.
-    size : int
-        [px]
-    ink : str
-        Colour.
-    **further
-        Traits of `bqplot.Label`.
-    """
-    return bqplot.Label(
-        x=CORNER, y=CORNER, text=[""], scales=scales, colors=[ink], default_size=size, font_weight="normal",
-        **further,
-    )  # fmt: skip

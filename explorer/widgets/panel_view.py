@@ -10,14 +10,15 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.display.markup import element
-from explorer.display.panel_values import FAINT, Beside, PanelPage
+from explorer.display.panel_values import FAINT, Beside, Dots, PanelPage
 from explorer.model.calendar import Period
 from explorer.widgets.panel_dots import KINDS, PanelDots
-from explorer.widgets.panel_marks import CORNER, HIDDEN, INK, area, labels, line, marker
+from explorer.widgets.panel_labels import PanelLabels
+from explorer.widgets.panel_marks import HIDDEN, area, line
 
 __all__ = ["PanelView"]
 
-LEFT, RIGHT, TOP, BOTTOM, BOTTOM_WITH_YEARS = 48, 108, 3, 3, 22  # [px]
+LEFT, RIGHT, TOP, BOTTOM, BOTTOM_WITH_YEARS = 48, 124, 3, 3, 22  # [px]
 
 
 def _hidden(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
@@ -46,11 +47,10 @@ def _place(mark: Any, x: npt.NDArray[Any], y: npt.NDArray[Any]) -> None:
             mark.set_trait(name, new)
 
 
-def _show_scatter(mark: bqplot.Scatter, x: npt.NDArray[Any], y: npt.NDArray[Any]) -> None:
-    """Show points; a mark without any is hidden, since bqplot draws an undefined place at the corner."""
-    mark.visible = len(x) > 0
-    if len(x):
-        mark.x, mark.y = x, y
+def _as_squares(beside: Beside) -> Dots:
+    """Return the seasons that have a compared value."""
+    rows = np.flatnonzero(~np.isnan(beside.places))
+    return Dots(beside.years[rows], beside.places[rows], rows, beside.inside[rows])
 
 
 class PanelView:
@@ -70,30 +70,23 @@ class PanelView:
         unit_x, unit_y = (bqplot.LinearScale(min=0, max=1, allow_padding=False) for _ in range(2))
         dated = {"x": years, "y": unit_y}
         fixed = {"x": unit_x, "y": unit_y}
-        soft = "var(--se-soft-ink)"
         self._bands, self._usual = area(fixed), area(dated, "var(--se-usual)")
         self._wedge, self.trend = area(dated, "var(--se-wedge)"), line(dated, 2.5)
-        self._breaks = line(dated, 1.5, soft, line_style="dashed")
-        self._break_labels = labels(dated, 11, INK, x_offset=4)
+        self._breaks = line(dated, 1.5, "var(--se-soft-ink)", line_style="dashed")
         self.links = line(dated, 2, "var(--se-beside)", line_style="dashed", opacities=[FAINT, 1.0])
-        self.squares = marker(dated, "square", 42, ink="var(--se-beside)", inside="var(--se-field)")
         self._picked = line(dated, 2.5, apply_clip=False)
-        self._near = marker(dated, "circle", 170, ink="var(--se-focus)", width=2.5)
-        self._names = labels(fixed, 12, soft, apply_clip=False, x_offset=8)
-        self._ticks = labels(fixed, 12, soft, apply_clip=False, x_offset=-8, align="end")
         self._years_axis = bqplot.Axis(
             scale=years, side="bottom", grid_lines="none", color="var(--se-line)", tick_values=[],
             tick_format="d", tick_style={"font-size": "12px"}, visible=with_years,
         )  # fmt: skip
         self._marks = [
-            self._bands, self._usual, self._wedge, self.trend, self._breaks, self.links, self.squares,
-            self._near, self._picked, self._break_labels, self._names, self._ticks,
+            self._bands, self._usual, self._wedge, self.trend, self._breaks, self.links, self._picked,
         ]  # fmt: skip
         bottom = BOTTOM_WITH_YEARS if with_years else BOTTOM
         self.margins = {"left": LEFT, "right": RIGHT, "top": TOP, "bottom": bottom}
         self.figure = self._figure()
-        self.dots = PanelDots(self.margins)
-        field = ipywidgets.VBox([self.figure, self.dots])
+        self.dots, self.labels = PanelDots(self.margins), PanelLabels(self.margins)
+        field = ipywidgets.VBox([self.figure, self.dots, self.labels])
         self.title, self.said = ipywidgets.HTML(), ipywidgets.HTML()
         head = ipywidgets.HBox([self.title, self.said])
         self.widget = ipywidgets.VBox([head, field])
@@ -143,12 +136,13 @@ class PanelView:
             self._show_bands(page)
             self._usual.fill_colors = ["var(--se-usual)" if page.bands else "var(--se-picked)"]
             _place(self._usual, _hidden(page.usual_years), _hidden(page.usual_places))
-            self.dots.show({kind: getattr(page, kind) for kind in KINDS}, years)
+            signs = {kind: getattr(page, kind) for kind in KINDS}
+            self.dots.show({**signs, "beside": _as_squares(page.beside)}, years)
+            self.labels.show(page, years)
             _place(self._wedge, _hidden(page.trend.wedge_years), _hidden(page.trend.wedge_places))
             _place(self.trend, _hidden(page.trend.years), _hidden(page.trend.places))
-            self._show_beside(page.beside)
+            _place(self.links, *_as_links(page.beside))
             self._show_breaks(page)
-            self._show_labels(self._ticks, 0.0, [(label, place) for place, label in page.axis.ticks])
             self._years_axis.tick_values = list(ticks)
             _place(self._picked, *_frame(picked))
             self.say("", None)
@@ -159,31 +153,16 @@ class PanelView:
 
     def _show_bands(self, page: PanelPage) -> None:
         bands = page.bands
-        self._bands.visible = self._names.visible = bool(bands)
+        self._bands.visible = bool(bands)
         if not bands:
             return
         self._bands.fill_colors = [f"var(--se-band-{band.class_index})" for band in bands]
         self._bands.x = np.tile([0.0, 1.0, 1.0, 0.0, 0.0], (len(bands), 1))
         self._bands.y = np.array([[b.low, b.low, b.high, b.high, b.low] for b in bands])
-        self._show_labels(self._names, 1.0, [(band.name.capitalize(), band.name_place) for band in bands])
-
-    def _show_beside(self, beside: Beside) -> None:
-        _place(self.links, *_as_links(beside))
-        placed = ~np.isnan(beside.places)
-        _show_scatter(self.squares, beside.years[placed], beside.places[placed])
-        self.squares.opacities = np.where(beside.inside[placed], 1.0, FAINT).tolist()
-
-    def _show_labels(self, mark: bqplot.Label, across: float, labels: list[tuple[str, float]]) -> None:
-        mark.text = [text for text, _ in labels] or [""]
-        mark.x = np.full(max(len(labels), 1), across)
-        mark.y = np.clip([place for _, place in labels] or [0.0], 0.05, 0.96)
 
     def _show_breaks(self, page: PanelPage) -> None:
         years = np.array([each.year for each in page.breaks])
         _place(self._breaks, _hidden(np.repeat(years, 3)), _hidden(np.tile([0.0, 1.0, np.nan], len(years))))
-        self._break_labels.text = [each.label for each in page.breaks] or [""]
-        self._break_labels.x = years if len(years) else CORNER
-        self._break_labels.y = np.full(max(len(years), 1), 0.88)
 
     def say(self, line: str, place: tuple[float, float] | None) -> None:
         """Write a line at the panel's head and ring the reading it speaks of.
@@ -196,6 +175,4 @@ class PanelView:
             Decimal year and place of the reading; None for none.
         """
         self.said.value = element("span", line) if line else ""
-        at = np.array([] if place is None else [place]).reshape(-1, 2)
-        with self._near.hold_sync():
-            _show_scatter(self._near, at[:, 0], at[:, 1])
+        self.dots.put_ring(place)

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.browser
 
 LIMIT_MS = 40_000
 STATION = "FER1"
-LEFT_PX, RIGHT_PX, EDGE_PX = 48, 108, 3  # a panel's margins
+LEFT_PX, RIGHT_PX, EDGE_PX = 48, 124, 3  # a panel's margins
 FOLDS = (
     "Is it changing?", "Unusual readings", "Behind a reading", "What goes together", "Depth profiles",
     "What waits for a decision",

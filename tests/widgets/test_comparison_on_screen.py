@@ -17,9 +17,17 @@ def bar(explorer):
     return explorer.screen.comparison_bar
 
 
-def drawn(view):
-    """Return years and places of the compared seasons that a panel draws."""
-    return (np.asarray(view.squares.x), np.asarray(view.squares.y)) if view.squares.visible else ([], [])
+def squares(explorer, view):
+    """Return years, places and strength of the compared seasons that a panel draws."""
+    span = explorer.page.last_year + 1 - explorer.page.first_year
+    drawn = [
+        (explorer.page.first_year + across * span, up, strong)
+        for strong in (True, False)
+        for across, up in np.frombuffer(
+            (view.dots.strong if strong else view.dots.faint)["beside"], dtype="<f4"
+        ).reshape(-1, 2)
+    ]
+    return sorted(drawn)
 
 
 def medians(record_explorer, code, quantity):
@@ -35,11 +43,12 @@ def test_station_beside_is_drawn_at_its_season_medians(explorer, bar):
     bar.stations.value = "Vellory Lake, deep hole (VEL1)"
     assert explorer.beside == "VEL1"
     for view, panel in zip(explorer.screen.panels, explorer.page.panels, strict=True):
-        years, places = drawn(view)
+        drawn = squares(explorer, view)
+        years = [year for year, _, _ in drawn]
         expected = medians(explorer, "VEL1", panel.quantity.code)
         assert len(years) == len(expected) > 10
-        values = [panel.axis.value_at(place) for place in places]
-        assert np.allclose(values, [expected[int(year)] for year in years], rtol=1e-6)
+        values = [panel.axis.value_at(place) for _, place, _ in drawn]
+        assert np.allclose(values, [expected[int(year)] for year in years], rtol=1e-5)
 
 
 def test_what_is_compared_stands_in_heading_legend_and_under_the_panels(explorer, bar):
@@ -54,11 +63,11 @@ def test_what_is_compared_stands_in_heading_legend_and_under_the_panels(explorer
 
 def test_nothing_beside_draws_nothing_again(explorer, bar):
     bar.menu.value = "water"
-    assert explorer.screen.panels[0].squares.visible
+    assert squares(explorer, explorer.screen.panels[0])
     bar.menu.value = ""
     assert explorer.beside == ""
     for view in explorer.screen.panels:
-        assert not view.squares.visible
+        assert squares(explorer, view) == []
         assert np.isnan(np.asarray(view.links.y)).all()
     assert "beside" not in explorer.screen.legend.value
 
@@ -66,7 +75,7 @@ def test_nothing_beside_draws_nothing_again(explorer, bar):
 def test_panel_that_is_not_compared_says_why(explorer, bar):
     explorer.beside = "SED1"
     assert all("not compared: other kind of water" in view.title.value for view in explorer.screen.panels)
-    assert not any(view.squares.visible for view in explorer.screen.panels)
+    assert not any(squares(explorer, view) for view in explorer.screen.panels)
     explorer.beside = "VEL1"
     assert not any("not compared" in view.title.value for view in explorer.screen.panels)
 
@@ -83,9 +92,9 @@ def test_picked_period_makes_other_compared_seasons_faint(explorer, bar):
     explorer.beside = "VEL1"
     explorer.period = Period(2010, 2012)
     view = explorer.screen.panels[0]
-    years, _ = drawn(view)
-    inside = [1.0 if 2010 <= year < 2013 else FAINT for year in years]
-    assert list(view.squares.opacities) == inside
+    drawn = squares(explorer, view)
+    assert any(strong for _, _, strong in drawn)
+    assert all(strong == (2010 <= year < 2013) for year, _, strong in drawn)
     faint, plain = (~np.isnan(line) for line in np.asarray(view.links.y))
     at = np.asarray(view.links.x)
     assert at[plain].astype(int).tolist() == [2010, 2011, 2012]
@@ -97,10 +106,7 @@ def test_picked_period_makes_other_compared_seasons_faint(explorer, bar):
 def test_compared_line_is_not_told_by_colour_alone(explorer):
     view = explorer.screen.panels[0]
     assert view.links.line_style == "dashed"
-    assert view.squares.marker == "square"
-    assert view.squares.stroke == "var(--se-beside)"
-    marks = view.figure.marks
-    assert marks.index(view.links) < marks.index(view.squares)
+    assert view.links.colors == ["var(--se-beside)"]
 
 
 def test_entry_for_a_station_alone_changes_nothing_until_one_is_named(explorer, bar):

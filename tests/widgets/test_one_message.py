@@ -132,10 +132,11 @@ def test_every_number_of_a_redraw_arrives_in_its_place(explorer, monkeypatch):
         seen.setdefault(update["model"], {}).update(update["state"])
     assert left == []
     for panel in explorer.screen.panels:
-        drawn = seen[panel._ticks.model_id]
+        drawn = seen[panel._usual.model_id]
         for axis in ("x", "y"):
             sent = np.frombuffer(drawn[axis]["value"], dtype=drawn[axis]["dtype"])
-            np.testing.assert_array_equal(sent, getattr(panel._ticks, axis))
+            np.testing.assert_array_equal(sent, getattr(panel._usual, axis))
+        assert seen[panel.labels.model_id]["ticks"] == panel.labels.ticks
         sent = {kind: bytes(each) for kind, each in seen[panel.dots.model_id]["strong"].items()}
         assert sent == panel.dots.strong
         assert sent["measured"]

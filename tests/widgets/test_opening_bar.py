@@ -12,7 +12,15 @@ def test_bar_appears_once_for_many_stations_and_not_for_few(monkeypatch, count, 
         progress(64, count)
         progress(128, count)
         assert [bar.value for bar in shown] == [128] * bars
-    assert len(shown) == bars
+    assert [bar.layout.display for bar in shown] == ["none"] * bars
+
+
+def test_page_that_is_drawn_after_the_opening_still_finds_the_bar(monkeypatch):
+    shown = []
+    monkeypatch.setattr(module, "display", shown.append)
+    with opening_bar() as progress:
+        progress(64, SHOWN_FROM)
+    assert shown[0].comm is not None
 
 
 def test_bar_goes_when_the_opening_fails(monkeypatch):
@@ -26,4 +34,4 @@ def test_bar_goes_when_the_opening_fails(monkeypatch):
 
     with pytest.raises(OSError):
         fail()
-    assert shown[0].comm is None
+    assert shown[0].layout.display == "none"
