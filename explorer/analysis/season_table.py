@@ -49,12 +49,15 @@ def season_table(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
 
     Returns
     -------
-    DataFrame
-        Columns of `SEASONS`, one row per station, quantity, window and year with a visit, sorted so. `median`
-        and `mean` are NaN where only their intervals are known (`_low` to `_high`, which may be infinite);
-        both ends are equal where nothing is censored. `minimum` and `maximum` are single visits, NaN where
-        censoring hides them. `log_spread` is the standard deviation of the natural logarithms of the months,
-        NaN under two months of known value.
+    DataFrame, one row per station, quantity, window and year with a visit, sorted so
+        station_code, quantity (codes); window ("season" or "year"), year (the season's); method (the one that
+        counted); visits, months (how many).
+        median, mean: NaN where only their intervals are known, median_low to median_high and mean_low to
+        mean_high, which may be infinite; both ends are equal where nothing is censored. geometric_mean: NaN
+        where a month is not known. minimum, maximum: of single visits, NaN where censoring hides them.
+        [record unit, the one of the quantity in `programme.quantities`]
+        censored_share: of the visits. [1] log_spread: standard deviation of the natural logarithms of the
+        months, NaN under two months of known value. [1]
 
     Raises
     ------

@@ -65,7 +65,10 @@ def trends(
     Returns
     -------
     TrendTable
-        In the order of the series; NaN and "" where there is no test.
+        Arrays in the order of the series: years, months and readings that count; test; statistic_s, variance,
+        z, p, p_adjusted [1]; slope_per_year, slope_low, slope_high [record unit per year]; percent_per_year
+        [%]; median [record unit]; seasons_differ_p, lag1, censored_share [1]; each as at
+        `explorer.model.trends.Trend`. NaN and "" where there is no test.
 
     Raises
     ------
@@ -85,6 +88,13 @@ def trends(
     >>> table = trends([rising, -rising])
     >>> table.test[0].item(), table.slope_per_year.tolist(), table.statistic_s.tolist()
     ('seasonal_kendall', [1.0, -1.0], [950.0, -950.0])
+
+    As one table, a row a series:
+
+    >>> from dataclasses import asdict
+    >>> import pandas as pd
+    >>> pd.DataFrame(asdict(table))[["years", "months", "p"]].round(4).values.tolist()
+    [[20.0, 5.0, 0.0], [20.0, 5.0, 0.0]]
     """
     number, sign, times = checked_series(values, signs, years)
     enough = max(trend_years, DRAWN_YEARS)

@@ -43,7 +43,13 @@ def record_summary(
     Returns
     -------
     GeoDataFrame, one row a station in the order of the record, WGS 84
-        The columns of `Record.stations`, then those of `summary_frame`.
+        The columns of `Record.stations`; visits, first_visit and last_visit (dates as text). For each
+        quantity that was measured <quantity>_seasons: how many have a visit. For each scheme <scheme>, the
+        class of the last season with a reading or the code of why there is none, <scheme>_year and
+        <scheme>_sureness. For each quantity <quantity>_trend, one of `TREND_VERDICTS`, and behind its code
+        slope_per_year, slope_low, slope_high, smallest_found [record unit per year], percent_per_year [%], p,
+        p_adjusted, lag1, censored_share [1], years and months, each as at `explorer.model.trends.Trend`; the
+        unit is that of the quantity in `record.programme.quantities`. What is not known is NaN or empty.
 
     Examples
     --------

@@ -18,7 +18,10 @@ class StationHistory:
     station, lake : Station, Lake
         Where it is.
     readings : DataFrame
-        Columns of `READINGS`, by date; current rows only.
+        One row a reading, by date, current rows only; columns of `READINGS`. value is in the unit of its
+        quantity in `Programme.quantities`; where sign is "<" or ">" it is the limit that the reading lies
+        below or above. taken_on is the local date, depth_m a depth [m], volume_filtered_ml a volume [mL];
+        status is one of `STATUSES`, stratum of `STRATA`, sample_type of `SAMPLE_TYPES`.
     version : int
         Version of the record it was read from.
     """
