@@ -270,23 +270,28 @@ def test_independent_seasons_agree_with_pymannkendall(monthly, gappy, run, name)
         assert found[statistic][0] == pytest.approx(value, rel=1e-9), statistic
 
 
+def with_covariance(values: Floats) -> dict[str, float]:
+    """Return what that library's test with covariance gives; it has no continuity correction."""
+    scores, (_, [pairs]) = kendall_scores(values), within_season_slopes(values)
+    statistic, variance = scores.statistic_s[0], scores.variance[0]
+    z = statistic / sqrt(variance)
+    return {"s": statistic, "var_s": variance, "z": z, "p": two_sided_p(z).item(), "Tau": statistic / pairs}
+
+
 def test_covariance_agrees_with_pymannkendall_where_no_year_has_a_gap(monthly, run):
-    given, scores = run("correlated_seasonal_test", "nottem_monthly_temp.csv"), kendall_scores(monthly)
-    assert scores.statistic_s[0] == given["s"]
-    assert scores.statistic_s[0] / within_season_slopes(monthly)[1][0] == pytest.approx(
-        given["Tau"], rel=1e-9
-    )
-    assert scores.variance[0] == pytest.approx(given["var_s"], rel=1e-9)
-    # That routine has no continuity correction; ours is one step of S nearer to zero.
-    assert scores.statistic_s[0] / sqrt(scores.variance[0]) == pytest.approx(given["z"], rel=1e-9)
-    assert standard_score(scores.statistic_s, scores.variance)[0] == pytest.approx(1.5903, abs=1e-4)
+    given, found = run("correlated_seasonal_test", "nottem_monthly_temp.csv"), with_covariance(monthly)
+    assert sen_slopes(monthly, [1.0]).slope[0] == pytest.approx(given.pop("slope"), rel=1e-9)
+    assert given == pytest.approx(found, rel=1e-9)
+    # Ours is one step of S nearer to zero.
+    assert standard_score(found["s"], found["var_s"]) == pytest.approx(1.5903, abs=1e-4)
 
 
 def test_covariance_keeps_years_with_a_gap_that_a_library_drops(gappy, run):
     dropped = run("correlated_seasonal_test", "nottem_gappy_rounded.csv")
     assert (dropped["s"], kendall_scores(gappy).statistic_s[0]) == (9, -18)
+    assert sen_slopes(gappy, [1.0]).slope[0] == dropped.pop("slope")  # of all years
     whole_years = gappy[:, ~np.isnan(gappy[0]).any(axis=1)]
-    assert kendall_scores(whole_years).statistic_s[0] == dropped["s"]
+    assert dropped == pytest.approx(with_covariance(whole_years), rel=1e-9)
 
 
 @pytest.mark.parametrize(
