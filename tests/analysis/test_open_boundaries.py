@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.stats import norm
 
 from explorer.analysis.open_boundaries import OPEN_CLASSES, naming_shares
 from explorer.model.errors import UnknownNameError
@@ -28,15 +29,24 @@ def test_naming_shares_at_each_classs_mean_favour_that_class(variable: str) -> N
 
 
 @pytest.mark.parametrize("variable", VARIABLES)
-def test_naming_shares_follow_normal_curves_with_the_tables_deviations(variable: str) -> None:
+@pytest.mark.parametrize(
+    ("statistic", "deviations", "off"),
+    [
+        ("mean +/- 2 SD (log10 scale)", 4, 1e-9),
+        ("mean +/- 1 SD (log10 scale)", 2, 0.05),  # rounded otherwise: they differ by a few percent
+    ],
+)
+def test_naming_shares_follow_normal_curves_with_the_tables_deviations(
+    variable: str, statistic: str, deviations: int, off: float
+) -> None:
     rows = OPEN[OPEN["variable"] == variable]
     middle = rows[rows["statistic"] == "geometric mean"]["lower"].to_numpy()
-    one = rows[rows["statistic"] == "mean +/- 1 SD (log10 scale)"]
-    deviation = np.log(one["upper"].to_numpy() / one["lower"].to_numpy()) / 2
-    value = middle[1]
-    height = np.exp(-((np.log(value / middle) / deviation) ** 2) / 2) / deviation
-    # the table's one and two deviations are rounded and differ by a few percent
-    assert naming_shares([value], VARIABLES[variable])[0] == pytest.approx(height / height.sum(), abs=0.05)
+    ends = rows[rows["statistic"] == statistic]
+    deviation = np.log(ends["upper"].to_numpy() / ends["lower"].to_numpy()) / deviations
+    for value in middle:
+        curves = [norm.pdf(np.log(value), *each) for each in zip(np.log(middle), deviation, strict=True)]
+        expected = np.array(curves) / sum(curves)
+        assert naming_shares([value], VARIABLES[variable])[0] == pytest.approx(expected, abs=off)
 
 
 @pytest.mark.parametrize("variable", VARIABLES)
