@@ -1,24 +1,18 @@
 """Chlorophyll a and pheophytin a from what a laboratory reads: absorbances or fluorescences of an extract.
 
-Everything is turned into a concentration in the lake by the volume of extract over the volume filtered: a
-wrong volume is a wrong result in proportion. Results of the procedures below are different quantities, and
-none of them is turned into another.
+Results of the procedures below are different quantities, and none of them is turned into another.
 """
-
-from dataclasses import dataclass
 
 import pandas as pd
 
+from explorer.analysis.extract import UG_PER_MG, Extract, Number, require_above
+
 __all__ = [
-    "Extract",
     "chlorophyll_from_absorbances",
     "chlorophyll_from_fluorescences",
     "chlorophyll_in_methanol",
     "chlorophyll_uncorrected",
-    "detection_limit_at_volume",
 ]
-
-UG_PER_MG = 1000.0
 
 # Lorenzen 1967, for 90 % acetone, as in Standard Methods 10200 H and US EPA Method 446.0.
 LORENZEN_FACTOR = 26.7  # [mg/L of extract per absorbance and cm]
@@ -29,68 +23,6 @@ JEFFREY_HUMPHREY_664, JEFFREY_HUMPHREY_647, JEFFREY_HUMPHREY_630 = 11.85, -1.54,
 
 # Talling's form for methanol, as in a data-set description of a long lake survey (see tests/published).
 TALLING_METHANOL_FACTOR = 13.9  # [mg/L of extract per absorbance and cm]
-
-Number = pd.Series | float
-
-
-def _require_above(values: Number, low: float, name: str, unit: str) -> None:
-    series = values if isinstance(values, pd.Series) else pd.Series([values])
-    too_low = series[series <= low]
-    if not too_low.empty:
-        raise ValueError(
-            f"The {name} must be above {low:g} {unit}; found {too_low.iloc[0]:g} at {too_low.index[0]} "
-            f"({len(too_low)} in all). Leave a missing one empty."
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Extract:
-    """What a filter was extracted into, and how much water went through it.
-
-    Attributes
-    ----------
-    volume_ml : Series, shape (n,), or float
-        Volume of the extract. [mL]
-    volume_filtered_ml : Series, shape (n,), or float
-        Total volume that went through the filter. [mL]
-    path_length_cm : Series, shape (n,), or float
-        Path of the light through the cell. [cm] Nothing to fluorescences.
-
-    Raises
-    ------
-    ValueError
-        If one of them is zero or negative.
-
-    Examples
-    --------
-    >>> Extract(10.0, 500.0).in_the_lake(pd.Series([1.0])).tolist()
-    [20.0]
-    """
-
-    volume_ml: Number
-    volume_filtered_ml: Number
-    path_length_cm: Number = 1.0
-
-    def __post_init__(self) -> None:
-        _require_above(self.volume_ml, 0, "volume of extract", "mL")
-        _require_above(self.volume_filtered_ml, 0, "volume filtered", "mL")
-        _require_above(self.path_length_cm, 0, "path", "cm")
-
-    def in_the_lake(self, extract_mg_per_l: pd.Series) -> pd.Series:
-        """Return a concentration in the lake from that in the extract.
-
-        Parameters
-        ----------
-        extract_mg_per_l : Series, shape (n,)
-            [mg/L]
-
-        Returns
-        -------
-        Series, shape (n,), same index
-            [µg/L]
-        """
-        lake: pd.Series = extract_mg_per_l * UG_PER_MG * self.volume_ml / self.volume_filtered_ml
-        return lake
 
 
 def chlorophyll_from_absorbances(
@@ -257,41 +189,10 @@ def chlorophyll_from_fluorescences(
     ...                                acid_ratio=2.0, response_ug_per_l=0.05).round(5).to_numpy().tolist()
     [[0.1, 0.04]]
     """
-    _require_above(acid_ratio, 1, "ratio before to after acid", "(it is a property of the instrument)")
+    require_above(acid_ratio, 1, "ratio before to after acid", "(it is a property of the instrument)")
     scale = response_ug_per_l / UG_PER_MG * (acid_ratio / (acid_ratio - 1))
     chlorophyll = scale * (fluorescence_before - fluorescence_after)
     pheophytin = scale * (acid_ratio * fluorescence_after - fluorescence_before)
     return pd.DataFrame(
         {"chlorophyll_a": extract.in_the_lake(chlorophyll), "pheophytin_a": extract.in_the_lake(pheophytin)}
     )
-
-
-def detection_limit_at_volume(limit_ug_per_l: Number, stated_for: Extract, wanted_for: Extract) -> Number:
-    """Return a detection limit for another extract: it rises as less water is filtered.
-
-    Parameters
-    ----------
-    limit_ug_per_l : Series, shape (n,), or float
-        Limit for the extract that it is stated for. [µg/L]
-    stated_for, wanted_for : Extract
-        Volumes and paths.
-
-    Returns
-    -------
-    Series, shape (n,), or float
-        [µg/L]
-
-    References
-    ----------
-    .. [1] A published procedure after US EPA Method 446.0: about 3 µg/L for 200 mL and 20 mL of extract.
-
-    Examples
-    --------
-    >>> round(detection_limit_at_volume(3.0, Extract(20, 200), Extract(20, 1000)), 3)
-    0.6
-    """
-    extracts = wanted_for.volume_ml / stated_for.volume_ml
-    volumes = stated_for.volume_filtered_ml / wanted_for.volume_filtered_ml
-    paths = stated_for.path_length_cm / wanted_for.path_length_cm
-    limit: Number = limit_ug_per_l * extracts * volumes * paths
-    return limit

@@ -11,11 +11,11 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.chlorophyll import (
-    Extract,
     chlorophyll_from_absorbances,
     chlorophyll_from_fluorescences,
     chlorophyll_uncorrected,
 )
+from explorer.analysis.extract import Extract
 from explorer.intake.file_rows import LABORATORY_ENTRIES, FileRows, filled_frame
 from explorer.model.problems import Problem
 from explorer.records.cells import Texts, is_empty

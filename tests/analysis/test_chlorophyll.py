@@ -8,13 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from explorer.analysis.chlorophyll import (
-    Extract,
     chlorophyll_from_absorbances,
     chlorophyll_from_fluorescences,
     chlorophyll_in_methanol,
     chlorophyll_uncorrected,
-    detection_limit_at_volume,
 )
+from explorer.analysis.extract import Extract, detection_limit_at_volume
 
 PUBLISHED = pd.read_csv(
     Path(__file__).parents[1] / "published" / "chlorophyll.csv", dtype=str, keep_default_na=False
