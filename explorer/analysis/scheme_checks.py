@@ -118,8 +118,8 @@ def _check_limits(
             raise wrong(code, key, f'found "{entry[key]}". Write one of {", ".join(choices)}.')
     upper = entry["upper"]
     numbers = (isinstance(limit, (int, float)) and not isinstance(limit, bool) for limit in upper)
-    if not all(numbers) or not all(abs(limit) <= LARGEST_LIMIT for limit in upper):
-        raise wrong(code, "upper", f"found {upper}. Write plain numbers only, without quotes.")
+    if not all(numbers) or not all(0 < limit <= LARGEST_LIMIT for limit in upper):
+        raise wrong(code, "upper", f"found {upper}. Write plain numbers above zero, without quotes.")
     if len(upper) != classes - 1:
         need = f"{classes} classes need {classes - 1} limits"
         raise wrong(code, "upper", f"{need}; found {len(upper)}. Correct the list.")
