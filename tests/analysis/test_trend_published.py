@@ -329,6 +329,7 @@ def test_adjusted_p_agrees_with_statsmodels_and_r(data, run):
     adjusted = adjusted_p(data("benjamini_hochberg1995_p.csv")["p"])
     for function in ("multipletests(fdr_bh", "p.adjust(BH)"):
         given = run(function, "benjamini_hochberg1995_p.csv")
+        assert given.get("n_rejected", 4) == (adjusted <= 0.05).sum()
         for statistic, value in given.items():
             if statistic.startswith("adj_p_"):
                 assert adjusted[int(statistic.removeprefix("adj_p_")) - 1] == pytest.approx(value, rel=1e-9)
