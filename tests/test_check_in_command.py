@@ -105,6 +105,35 @@ def test_file_that_cannot_be_read_ends_with_2_and_nothing_lands(run, county, tmp
     assert open_record(county).version() == 1
 
 
+def test_every_mistake_in_settings_is_named_at_once(run, county, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(MISTAKEN_SETTINGS)
+    said = run("settings", "--record", county, "--from", own).stderr
+    named = (
+        "time_zone",
+        "language",
+        "season_months",
+        "scheme",
+        "labels",
+        "bottle",
+        "checks.a",
+        "headings.foo",
+    )
+    assert [each for each in named if f'"{each}"' not in said] == []
+    assert open_record(county).version() == 1
+
+
+def test_no_record_is_made_with_settings_that_cannot_be_used(run, tmp_path):
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    (folder / "stations.csv").write_text("code,latitude_deg,longitude_deg\nA1,45,-30\n")
+    (folder / "programme.toml").write_text('[plan.stations]\nA2 = {quantities = ["ph"]}\n')
+    done = run("new-record", "--from", folder, "--out", tmp_path / "made.gpkg")
+    assert done.returncode == 2
+    assert 'programme.toml, line 2, "A2": No station "A2" in the record' in done.stderr
+    assert not list(tmp_path.glob("made*"))
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
@@ -178,6 +207,22 @@ def test_folder_stands_for_its_files(run, county, tmp_path):
     assert len(open_record(county).history("HM1").readings) == 2
 
 
+MISTAKEN_SETTINGS = """
+time_zone = "Mars/Base"
+language = "xx"
+scheme = "carlson"
+season_months = 3
+[labels]
+width = "x"
+[quality]
+bottle = "acid"
+[checks]
+switched_off = ["a"]
+[headings]
+foo = ["x"]
+"""
+
+
 def test_settings_are_printed_changed_and_count_from_then_on(run, county, tmp_path):
     own = tmp_path / "own.toml"
     own.write_text(OWN_SETTINGS)
@@ -198,6 +243,7 @@ def test_wrong_settings_change_nothing(run, county, tmp_path):
         ("min_visits = 3", "min_visits"),
         ('[headings]\nstatoin = ["x"]', "statoin"),
         ("[checks.deeper_than_botom]\n", "deeper_than_bottom"),
+        ('[plan.stations]\nQQ9 = {quantities = ["ph"]}', 'line 2, "QQ9": No station "QQ9" in the record'),
     ):
         own.write_text(text)
         done = run("settings", "--record", county, "--from", own)

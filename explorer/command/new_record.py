@@ -35,10 +35,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.intake.refresh import refresh
+    from explorer.intake.settled_settings import settled_settings
     from explorer.records.new_record import make_record
     from explorer.records.record import open_record
 
-    made = make_record(options.source, options.out, who=options.who or getpass.getuser())
+    made = make_record(
+        options.source, options.out, who=options.who or getpass.getuser(), settle=settled_settings
+    )
     record = open_record(made)
     try:
         refresh(record)

@@ -13,7 +13,8 @@ SUMMARY = "show a record's settings, or put others in their place"
 DESCRIPTION = (
     "A record carries its programme's settings: season, plan, names of headings, checks, quality limits, "
     "class rules. Without --from they are printed, to be written into a file and changed there; with it that "
-    "file takes their place, after every mistake in it was named. A dated copy of the record is made before."
+    "file takes their place, unless something in it is wrong: then every mistake is named and nothing "
+    "changes. A dated copy of the record is made before."
 )
 ENDING = (
     "Exit status: 0 when printed or changed, 2 when an argument, the record or a setting is refused, 1 when "
@@ -33,12 +34,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
-    from explorer.analysis.class_schemes import programme_schemes
-    from explorer.intake.check_settings import settled_checks
-    from explorer.intake.checks import CHECKS
-    from explorer.intake.own_headings import heading_names
     from explorer.intake.refresh import refresh
-    from explorer.model.programme import read_programme
+    from explorer.intake.settled_settings import settled_settings
     from explorer.records.record import open_record
     from explorer.records.settings_entry import change_settings
 
@@ -52,10 +49,7 @@ def run(options: argparse.Namespace) -> int:
         except (OSError, UnicodeDecodeError) as error:
             raise ExplorerError(f"{options.source} cannot be read as UTF-8 text: {error}.") from error
         name = options.source.name
-        programme = read_programme(text, name)
-        heading_names(programme.headings, programme.quantities, name)
-        list(settled_checks(programme.checks, CHECKS, name))
-        programme_schemes(text, name, programme.quantities)
+        settled_settings(text, name, [each.code for each in record.station_list()])
         who, why = options.who or getpass.getuser(), options.why.strip() or f"Settings of {name}"
         change = change_settings(record, text, who=who, why=why)
     finally:

@@ -48,7 +48,7 @@ def read_containers(reader: TableReader, **beside: Any) -> pd.DataFrame:
             stranger = (codes.container != "") & ~np.isin(kinds, allowed)
             problem = np.where((codes.problem == "") & stranger, "other_container", codes.problem)
             cells = Cells(places, np.full(len(places), column.position, dtype=np.int64))
-            reader.hold(cells, problem, near=np.where(codes.near == "", "-", codes.near), container=container)
+            reader.hold(cells, problem, near=codes.near, container=container)
             reader.note(cells, codes.note, read_as=codes.code)
             chosen = ~reader.refused_rows[places]
             values = {

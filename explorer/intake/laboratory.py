@@ -139,11 +139,9 @@ def _long_entries(reader: TableReader, shared: dict[str, Any]) -> pd.DataFrame:
     meant = {text: reader.names.meaning(text, "laboratory") for text in set(texts.tolist())}
     quantity = np.array([meant[text].quantity for text in texts], dtype=object)
     left_out = np.array([meant[text].role == "left_out" for text in texts], dtype=bool)
-    near = {
-        text: reader.names.nearest(text, "laboratory") or "-" for text, each in meant.items() if not each.role
-    }
+    near = {text: reader.names.nearest(text, "laboratory") for text, each in meant.items() if not each.role}
     unknown = np.where((quantity == "") & ~left_out, "unknown_analyte", "")
-    nearest = np.array([near.get(text, "-") for text in texts], dtype=object)
+    nearest = np.array([near.get(text, "") for text in texts], dtype=object)
     reader.hold(analyte_cells, unknown, near=nearest)
     for cells in (analyte_cells, reader.cells(result)):
         reader.leave_out(cells, left_out)

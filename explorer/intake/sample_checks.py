@@ -49,7 +49,7 @@ def _waiting_for(delivery: Delivery, reason: str) -> pd.Series:
 def sample_not_on_sheet(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples of a laboratory that no data sheet names, in these files or before."""
     containers = delivery.containers
-    near = texts_by(containers["sample_code"], delivery.partners, "-")
+    near = texts_by(containers["sample_code"], delivery.partners)
     chosen = _waiting_for(delivery, NOT_ON_A_SHEET)
     return at_containers(containers, chosen, delivery.entries, code=containers["sample_code"], near=near)
 

@@ -80,7 +80,7 @@ class TableReader:
                 code = "heading_again" if column.heading in again else "unknown_heading"
                 self._reasons[filled, column.position] = code
                 if code == "unknown_heading":
-                    near = self.names.nearest(column.heading, self.layout.kind) or "remark"
+                    near = self.names.nearest(column.heading, self.layout.kind)
                     source = self.layout.table.source(0, column.heading)
                     for row in self.rows[filled].tolist():
                         self._problems.add(code, "hold", source, column.heading, {"near": near}, row)

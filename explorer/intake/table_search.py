@@ -114,7 +114,7 @@ class _Search:
         values = {
             "kind": say(f"intake.kind_{self.kind}"),
             "missing": say(f"intake.missing_{number}", {"columns": join_words(columns)}),
-            "near": "; ".join(nearest) or "-",
+            "nearest": say("problem.nearest_headings", {"near": "; ".join(nearest)}) if nearest else "",
             "cells": self.grid.filled,
         }
         source = self.grid.source(self.grid.row_numbers[self.place])

@@ -111,7 +111,7 @@ def _stations(reader: TableReader, stations: StationNames) -> tuple[FoundStation
         alone = stations.find(texts)
         helped = (found.problem == "") & (alone.problem != "")
         reader.note(reader.cells(role), np.where(helped, "water_from_title", ""), once=True, title=title[:60])
-    reader.hold_rows(role, found.problem, near=np.where(found.near == "", "-", found.near), **said)
+    reader.hold_rows(role, found.problem, near=found.near, **said)
     reader.note(reader.cells(role), found.note, read_as=found.code)
     return found, texts
 

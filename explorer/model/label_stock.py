@@ -111,6 +111,10 @@ def read_label_sheet(table: Mapping[str, Any], wrong: Wrong) -> LabelSheet:
         if len(table) > 1:
             raise wrong("sheet", "give either the name of a sheet or its measures, not both.")
         return LABEL_SHEETS[checked_word(table, "sheet", "", LABEL_SHEETS, wrong)]
+    needed = [key for key in ("columns", "rows", *_MEASURES) if not key.startswith("gap")]
+    if missing := [key for key in needed if key not in table]:
+        what = f"{', '.join(missing)} is missing. Give all measures of the sheet"
+        raise wrong("labels", f"{what}, or name one of {', '.join(LABEL_SHEETS)}.")
     page = checked_word(table, "page", "a4", PAGES_MM, wrong)
     counts = [checked_count(table, key, 0, (1, MOST_ACROSS), wrong) for key in ("columns", "rows")]
     measures = [_length_mm(table, key, wrong) for key in _MEASURES]

@@ -20,7 +20,14 @@ from typing import Any
 
 from explorer.model.calendar import Season
 from explorer.model.quantities import Quantity
-from explorer.model.setting_checks import Wrong, check_keys, checked_count, checked_number, checked_word
+from explorer.model.setting_checks import (
+    Mistakes,
+    Wrong,
+    check_keys,
+    checked_count,
+    checked_number,
+    checked_word,
+)
 
 __all__ = ["DUPLICATES_PERCENT", "Plan", "StationPlan", "read_plan"]
 
@@ -116,14 +123,16 @@ def read_plan(
     stations = table.get("stations", {})
     if not isinstance(stations, Mapping):
         raise wrong("stations", "write a table [plan.stations] with one line a station: A1 = {}.")
-    own = {}
+    own, mistakes = {}, Mistakes()
     for code, entry in stations.items():
-        if not isinstance(entry, Mapping):
-            raise wrong(code, f"found {entry!r}. Write {code} = {{}} for what holds for all stations.")
-        check_keys(entry, _STATION_KEYS, "the plan of a station", wrong)
-        own[code] = _station_plan(entry, usual, quantities, wrong)
-        if not own[code].quantities:
-            raise wrong(code, 'it measures nothing. Write quantities = ["secchi_depth"] under [plan].')
+        with mistakes.gathered():
+            if not isinstance(entry, Mapping):
+                raise wrong(code, f"found {entry!r}. Write {code} = {{}} for what holds for all stations.")
+            check_keys(entry, _STATION_KEYS, "the plan of a station", wrong)
+            own[code] = _station_plan(entry, usual, quantities, wrong)
+            if not own[code].quantities:
+                raise wrong(code, 'it measures nothing. Write quantities = ["secchi_depth"] under [plan].')
+    mistakes.refuse()
     return Plan(own, percent, blanks)
 
 

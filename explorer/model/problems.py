@@ -85,7 +85,10 @@ class Problem:
     @property
     def sentence(self) -> str:
         """What was found and what to do, without the place."""
-        return say(f"problem.{self.code}", {"found": self.found, **self.values})
+        near = str(self.values.get("near", ""))
+        quoted = near if ", " in near else f'"{near}"'
+        question = say("problem.did_you_mean", {"near": quoted}) if near not in ("", "-") else ""
+        return say(f"problem.{self.code}", {"found": self.found, "did_you_mean": question, **self.values})
 
     def __str__(self) -> str:
         return f"{self.source}: {self.sentence}"

@@ -2,9 +2,10 @@
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal
+from zoneinfo import available_timezones
 
 from explorer.model.calendar import Season
 from explorer.model.errors import ProgrammeError, nearest_name
@@ -13,7 +14,9 @@ from explorer.model.plan import Plan, read_plan
 from explorer.model.practice_rules import LineMarks, PracticeRules, checked_practice
 from explorer.model.quality_rules import QualityRules, read_quality_rules
 from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.setting_checks import Mistakes, Wrong, checked_word
 from explorer.model.units import find_unit
+from explorer.model.words import languages
 
 __all__ = ["LengthUnit", "Programme", "line_of_key", "read_programme"]
 
@@ -143,6 +146,10 @@ _TYPES: Mapping[str, tuple[type, ...]] = {
     "checks": (dict,),
 }  # fmt: skip
 
+_KINDS: Mapping[type, str] = {
+    str: "a text in quotes", int: "a whole number", float: "a number", list: "a list, in square brackets",
+    dict: "a table, its lines below its name in square brackets",
+}  # fmt: skip
 _QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
 
 
@@ -159,7 +166,8 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
     Raises
     ------
     ProgrammeError
-        If the text is no TOML, a key is unknown or a value is wrong; with file, line, key and cure.
+        If the text is no TOML, a key is unknown or a value is wrong; every mistake with file, line, key and
+        cure.
 
     Examples
     --------
@@ -175,46 +183,97 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
         raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
 
     def wrong(key: str, what: str) -> ProgrammeError:
-        return ProgrammeError(f'{file_name}, line {line_of_key(text, key)}, "{key}": {what}')
+        line = line_of_key(text, key)
+        return ProgrammeError(f'{file_name}, {f"line {line}, " if line else ""}"{key}": {what}')
 
+    mistakes = Mistakes()
+    found.pop("class_schemes", None)  # read by who computes classes, from the same text
+    settings: dict[str, Any] = {}
     for key, value in found.items():
-        if key not in (*_TYPES, "class_schemes"):
-            near = nearest_name(key, _TYPES)
-            question = f' Did you mean "{near}"?' if near else ""
-            raise wrong(key, f"there is no such setting.{question} The settings are {', '.join(_TYPES)}.")
-        if not isinstance(value, _TYPES.get(key, (dict,))) or isinstance(value, bool):
-            raise wrong(key, f"{value!r} is not a {_TYPES[key][0].__name__}. Correct the value.")
-    if found.get("length_unit", "m") not in ("m", "ft"):
-        raise wrong("length_unit", f'found {found["length_unit"]!r}. Write "m" or "ft".')
-    for key in ("minimum_visits", "minimum_months", "trend_years"):
-        if found.get(key, 1) < 1:
-            raise wrong(key, f"found {found[key]}. Write a whole number of 1 or more.")
-    for key in ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l"):
-        if not 0 < found.get(key, 1) < float("inf"):
-            raise wrong(key, f"found {found[key]}. Write a number above 0.")
-    if "comparable_methods" in found:
-        found["comparable_methods"] = _method_groups(found["comparable_methods"], wrong)
-    if "season_months" in found:
-        found["season_months"] = tuple(found["season_months"])
+        with mistakes.gathered():
+            settings[key] = _of_its_type(key, value, wrong)
+    with mistakes.gathered():
+        own = settings.get("quantities", {})
+        own = {code: _own_quantity(code, entry, wrong) for code, entry in own.items()}
+        settings["quantities"] = {**QUANTITIES, **own}
+    readers = _readers(settings, wrong)
+    for key in [each for each in readers if each in settings]:
+        with mistakes.gathered():
+            settings[key] = readers[key](settings[key])
+    mistakes.refuse()
+    return Programme(**settings)
+
+
+def _of_its_type(key: str, value: Any, wrong: Wrong) -> Any:
+    """Return the value of a setting that there is, of the kind that it must be."""
+    if key not in _TYPES:
+        near = nearest_name(key, _TYPES)
+        question = f' Did you mean "{near}"?' if near else ""
+        raise wrong(key, f"there is no such setting.{question} The settings are {', '.join(_TYPES)}.")
+    kinds = _TYPES[key]
+    if not isinstance(value, kinds) or isinstance(value, bool):
+        raise wrong(key, f"found {value!r}. Write {_KINDS[kinds[-1]]}.")
+    return value
+
+
+def _readers(settings: Mapping[str, Any], wrong: Wrong) -> Mapping[str, Callable[[Any], Any]]:
+    """Return what checks and reads the value of each setting; those before it are read."""
+    quantities = settings.get("quantities", QUANTITIES)
+
+    def season(months: Any) -> tuple[int, ...]:
         try:
-            Season(found["season_months"])
+            return Season(tuple(months)).months
         except (ValueError, TypeError) as error:
             raise wrong("season_months", str(error)) from error
-    if "quantities" in found:
-        own = {code: _own_quantity(code, entry, wrong) for code, entry in found["quantities"].items()}
-        found["quantities"] = {**QUANTITIES, **own}
-    quantities = found.get("quantities", QUANTITIES)
-    if "plan" in found:
-        season = Season(found.get("season_months", Programme().season_months))
-        found["plan"] = read_plan(found["plan"], season, quantities, wrong)
-    if "quality" in found:
-        found["quality"] = read_quality_rules(found["quality"], quantities, wrong)
-    if "labels" in found:
-        found["labels"] = read_label_sheet(found["labels"], wrong)
-    if "practice" in found:
-        found["practice"] = checked_practice(found["practice"], wrong)
-    found.pop("class_schemes", None)  # read by who computes classes, from the same text
-    return Programme(**found)
+
+    def time_zone(name: str) -> str:
+        known = available_timezones()  # none where this computer has no list of them
+        if known and name not in known:
+            near = nearest_name(name, known)
+            question = f' Did you mean "{near}"?' if near else ""
+            raise wrong("time_zone", f"found {name!r}.{question} Write a name of the IANA list, like "
+                        '"America/Chicago", or hours from Greenwich, like "Etc/GMT+6".')  # fmt: skip
+        return name
+
+    def above_nought(key: str) -> Callable[[float], float]:
+        def read(value: float) -> float:
+            if not 0 < value < float("inf"):
+                raise wrong(key, f"found {value}. Write a number above 0.")
+            return value
+
+        return read
+
+    def count(key: str) -> Callable[[int], int]:
+        def read(value: int) -> int:
+            if value < 1:
+                raise wrong(key, f"found {value}. Write a whole number of 1 or more.")
+            return value
+
+        return read
+
+    def word(key: str, known: Iterable[str]) -> Callable[[str], str]:
+        return lambda _: checked_word(settings, key, "", known, wrong)
+
+    return {
+        "season_months": season,
+        "time_zone": time_zone,
+        "length_unit": word("length_unit", ("m", "ft")),
+        "language": word("language", languages()),
+        **{key: count(key) for key in ("minimum_visits", "minimum_months", "trend_years")},
+        **{key: above_nought(key) for key in ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l")},
+        "comparable_methods": lambda groups: _method_groups(groups, wrong),
+        "plan": lambda table: read_plan(table, _season_of(settings), quantities, wrong),
+        "quality": lambda table: read_quality_rules(table, quantities, wrong),
+        "labels": lambda table: read_label_sheet(table, wrong),
+        "practice": lambda table: checked_practice(table, wrong),
+    }
+
+
+def _season_of(settings: Mapping[str, Any]) -> Season:
+    try:
+        return Season(tuple(settings.get("season_months", ())))
+    except (ValueError, TypeError):  # left out, or named as a mistake
+        return Programme().season
 
 
 def _method_groups(groups: list[Any], wrong: Any) -> tuple[tuple[str, ...], ...]:

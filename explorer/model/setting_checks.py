@@ -1,13 +1,47 @@
-"""Checks that the tables of a programme's settings share: keys that are known, words from a list, numbers."""
+"""Checks that the tables of a programme's settings share; all that is wrong is named at once."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 from explorer.model.errors import ProgrammeError, nearest_name
 
-__all__ = ["Wrong", "check_keys", "checked_count", "checked_number", "checked_word"]
+__all__ = ["Mistakes", "Wrong", "check_keys", "checked_count", "checked_number", "checked_word"]
 
 Wrong = Callable[[str, str], ProgrammeError]  # makes the error for a key and what is wrong with it
+
+
+class Mistakes:
+    """What is wrong in some settings, gathered part by part.
+
+    Examples
+    --------
+    >>> mistakes = Mistakes()
+    >>> for key in ("a", "b"):
+    ...     with mistakes.gathered():
+    ...         raise ProgrammeError(f"{key} is wrong.")
+    >>> mistakes.refuse()
+    Traceback (most recent call last):
+    explorer.model.errors.ProgrammeError: a is wrong.
+    b is wrong.
+    """
+
+    def __init__(self) -> None:
+        self._sentences: list[str] = []
+
+    @contextmanager
+    def gathered(self) -> Iterator[None]:
+        """Keep a mistake that is raised inside, and go on behind it."""
+        try:
+            yield
+        except ProgrammeError as mistake:
+            sentences = str(mistake).splitlines()
+            self._sentences += [each for each in sentences if each not in self._sentences]
+
+    def refuse(self) -> None:
+        """Raise one error that names all mistakes, where there are any."""
+        if self._sentences:
+            raise ProgrammeError("\n".join(self._sentences))
 
 
 def check_keys(table: Mapping[str, Any], keys: Iterable[str], what: str, wrong: Wrong) -> None:

@@ -166,7 +166,7 @@ def _converted(
         else:
             continue
         reader.hold(name, np.where(chosen, problem, ""), quantity=quantity.name, wanted=quantity.unit,
-                    near=nearest_name(unit, UNITS) or quantity.unit)  # fmt: skip
+                    near=nearest_name(unit, UNITS) or "")  # fmt: skip
     return result
 
 

@@ -2,6 +2,7 @@
 
 import os
 import secrets
+from collections.abc import Callable
 from pathlib import Path
 
 from explorer.model.errors import RecordError
@@ -13,7 +14,9 @@ from explorer.records.ledger import create_record, enter
 __all__ = ["make_record"]
 
 
-def make_record(source: Path, out: Path, *, who: str) -> Path:
+def make_record(
+    source: Path, out: Path, *, who: str, settle: Callable[[str, str, list[str]], object] | None = None
+) -> Path:
     """Make a GeoPackage from a folder of CSV and GeoJSON files, or from one CSV file.
 
     It is written under another name and moved into place when complete.
@@ -26,6 +29,9 @@ def make_record(source: Path, out: Path, *, who: str) -> Path:
         File to make; must not exist. The ending .gpkg is added where it is missing.
     who : str
         As typed.
+    settle : callable, optional
+        Raises where settings cannot be used: called with their text, their file's name and the codes of the
+        stations.
 
     Returns
     -------
@@ -46,6 +52,8 @@ def make_record(source: Path, out: Path, *, who: str) -> Path:
     started = path.with_name(f"{path.stem}.{secrets.token_hex(4)}.part")
     try:
         folder = read_folder(collect_texts(source))
+        if settle is not None:
+            settle(folder.settings, "programme.toml", [each.code for each in folder.arrival.stations])
         create_record(started, folder.settings, folder.programme.quantities.values())
         enter(started, folder.arrival, kind="import", who=who, why=f"Made from {source.name}")
         if path.exists():

@@ -32,7 +32,7 @@ def test_read_programme_with_methods_that_it_calls_comparable():
         ('length_unit = "yard"', "line 1, \"length_unit\": found 'yard'"),
         ("season_months = [5, 7]", 'line 1, "season_months": A season is months that follow one another'),
         ('season_months = ["May"]', 'line 1, "season_months"'),
-        ("minimum_visits = true", 'line 1, "minimum_visits": True is not a int'),
+        ("minimum_visits = true", 'line 1, "minimum_visits": found True. Write a whole number.'),
         ("name = ", "cannot be read as TOML"),
         ('comparable_methods = ["disk"]', 'line 1, "comparable_methods": found [\'disk\']. Write [["one'),
         ('[quantities.calcium]\nname = "Calcium"', "line 1, \"calcium\": the quantity needs 'unit'"),
@@ -48,7 +48,7 @@ def test_read_programme_with_methods_that_it_calls_comparable():
         ("[practice]\nreadings = true", 'line 2, "readings": found True. Write a whole number'),
         ("[practice]\nmost_vacuum_kpa = 80", 'line 2, "most_vacuum_kpa": found 80. Write a vacuum above 0'),
         ("[practice]\nmost_vacuum_kpa = nan", 'line 2, "most_vacuum_kpa": found nan'),
-        ("practice = 5", 'line 1, "practice": 5 is not a dict'),
+        ("practice = 5", 'line 1, "practice": found 5. Write a table'),
         ('[quantities.calcium]\ncolour = "red"', 'line 2, "colour": a quantity has no such key'),
     ],
 )

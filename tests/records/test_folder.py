@@ -155,7 +155,7 @@ HELD = [
     ("HM1,2024-05-17,TP,-999,ug/L", ['row 2, "value"', '"-999"', "above zero", "Leave the cell empty"]),
     ("HM1,2024-05-17,TP,0,ug/L", ['row 2, "value"', '"0"', "above zero"]),
     ("HM1,2024-05-17,TP,12,furlong", ['row 2, "unit"', '"furlong"', "no unit that is known"]),
-    ("HM1,2024-05-17,TP,12,ug/1", ['row 2, "unit"', '"ug/1"', "Did you mean µg/L?"]),
+    ("HM1,2024-05-17,TP,12,ug/1", ['row 2, "unit"', '"ug/1"', 'Did you mean "µg/L"?']),
     ("HM1,2024-05-17,TP,12,", ['row 2, "unit"', "unit of Total phosphorus is missing", "µg/L"]),
     ("HM1,2024-05-17,Secchi,12,mg/L", ['row 2, "unit"', '"mg/L"', "does not measure Clarity"]),
     ("HM1,2024-06-31,TP,12,ug/L", ['row 2, "taken_on"', '"2024-06-31"', "is not a date", "2024-05-31"]),
