@@ -15,8 +15,10 @@ from explorer.model.units import UNITS
 
 __all__ = [
     "BESIDE_A_RESULT",
+    "DATED",
     "FEET_AND_INCHES",
     "KINDS",
+    "LIMITS",
     "LONGEST_HEADING",
     "READING",
     "HeadingNames",
@@ -29,6 +31,7 @@ __all__ = [
 KINDS = ("laboratory", "freezer_log", "probe", "data_sheet")  # the more particular one first
 READING = "reading"
 LONGEST_HEADING = 80  # characters
+LIMITS = ("detection_limit", "reporting_limit")
 FEET_AND_INCHES = "ft in"  # a unit of two numbers: the cells say which is which
 BESIDE_A_RESULT = ("qualifier", "sign", "detection_limit", "reporting_limit", "unit", "analysed_on", "method")
 
@@ -39,7 +42,7 @@ _DIMENSIONS: Mapping[str, str] = {
     **dict.fromkeys(("air_temperature", "freezer_temperature"), "temperature"),
 }
 # Columns whose heading may spell out how a date or a time is written.
-_DATED = frozenset(("date", "time", "frozen_on", "frozen_time", "taken_out_on", "analysed_on", "received_on",
+DATED = frozenset(("date", "time", "frozen_on", "frozen_time", "taken_out_on", "analysed_on", "received_on",
                     "on_ice_time", "trained_on", "line_checked_on", "calibrated_on"))  # fmt: skip
 _IN_BRACKETS = re.compile(r"\s*[(\[]([^()\[\]]*)[)\]]\s*")
 _LONGEST_UNIT = 4  # words
@@ -160,7 +163,7 @@ class HeadingNames:
         """
         if (bare := without_form(heading))[0] != heading:
             role = self._known(folded(bare[0]), kind)[0]
-            if role in _DATED:
+            if role in DATED:
                 return Meaning(role, "", bare[1])
         whole = folded(heading)
         if not whole:
@@ -179,7 +182,11 @@ class HeadingNames:
                 role = READING if quantity else ""
             if role:
                 return Meaning(role, quantity, self.stated_units.get(whole, unit))
-        return self._of_a_quantity(whole, kind)
+        for name, unit in [(whole, ""), *parted]:
+            found = self._of_a_quantity(name, kind)
+            if found.role and (not unit or self.fits(unit, found.role, found.quantity)):
+                return Meaning(found.role, found.quantity, unit)
+        return Meaning()
 
     def _of_a_quantity(self, whole: str, kind: str) -> Meaning:
         """Return the meaning of "TP flag", "TN MDL": a role and the quantity that it belongs to."""
@@ -199,6 +206,8 @@ class HeadingNames:
         unit, role, quantity : str
             Name of the unit, and what the column is for.
         """
+        if role in LIMITS and not quantity:  # of whichever result stands beside it
+            return bool(self.dimension_of(unit))
         wanted = (
             UNITS[self.quantities[quantity].unit].dimension if quantity else _DIMENSIONS.get(role, "none")
         )

@@ -1,5 +1,7 @@
 """A laboratory's file → results by sample code: one a row, one column a quantity, or extracts to compute."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -9,7 +11,7 @@ from explorer.intake.containers import read_containers
 from explorer.intake.data_sheet import constant_results, entries_of, visit_values
 from explorer.intake.extracts import is_extract_table, read_extracts
 from explorer.intake.file_rows import LABORATORY_ENTRIES, FileRows, filled_frame
-from explorer.intake.headings import BESIDE_A_RESULT, READING, HeadingNames
+from explorer.intake.headings import BESIDE_A_RESULT, LIMITS, READING, HeadingNames
 from explorer.intake.layout import Column, Layout
 from explorer.intake.numbers import read_measured_numbers
 from explorer.intake.results import ResultCells, read_result_cells
@@ -65,7 +67,8 @@ def _shared(reader: TableReader, stations: StationNames) -> dict[str, Any]:
     texts = reader.texts("sample")
     shared: dict[str, Any] = {"sample_as_written": texts, **_samples(reader, texts)}
     if reader.layout.columns_of("station") or "station" in reader.layout.stated:
-        shared |= visit_values(read_visits(reader, stations, in_order=False))
+        uncoded = shared["sample_code"] == ""
+        shared |= visit_values(read_visits(reader, stations, in_order=False, needed=uncoded))
     else:
         shared["remark"] = reader.texts("remark")
     stratum, problem = read_words(reader.texts("stratum"), STRATA, "surface")
@@ -163,6 +166,7 @@ def _long_entries(reader: TableReader, shared: dict[str, Any]) -> pd.DataFrame:
         reader.texts("detection_limit"),
         reader.texts("reporting_limit"),
         beside,
+        _limit_units({role: reader.first(role) for role in LIMITS}),
     )
     values = read_result_cells(reader, results)
     values["reason"] = np.where(unknown != "", unknown, values["reason"])
@@ -192,6 +196,7 @@ def _wide_entries(reader: TableReader, column: Column, shared: dict[str, Any]) -
         detection=texts("detection_limit"),
         reporting=texts("reporting_limit"),
     )
+    results = replace(results, limit_units=_limit_units(beside))
     values = read_result_cells(reader, results)
     own = {name: shared[name] for name in shared}
     if beside["method"] is not None and beside["method"].quantity:
@@ -199,6 +204,12 @@ def _wide_entries(reader: TableReader, column: Column, shared: dict[str, Any]) -
     return entries_of(
         reader, results.cells, {**values, **own, "quantity": column.quantity}, column, LABORATORY_ENTRIES
     )
+
+
+def _limit_units(columns: Mapping[str, Column | None]) -> dict[str, str]:
+    """Return the unit that the heading of each column of limits names."""
+    found = {role.partition("_")[0]: columns[role] for role in LIMITS}
+    return {name: column.unit for name, column in found.items() if column is not None and column.unit}
 
 
 def _column_beside(layout: Layout, reading: Column, role: str) -> Column | None:

@@ -125,12 +125,11 @@ def _joined_by_code(entries: pd.DataFrame, placed: pd.DataFrame, delivery: Deliv
     entries["matched"] = np.where(found, np.where(by_code.notna(), "code", "sample"), "")
     of_sheet = placed.loc[place[found].astype("int64")]
     visits = _visit_values(of_sheet, delivery)
-    stated = (entries["station_code"] != "").to_numpy()[found]
     for name in _FROM_VISIT:
         column = entries[name].to_numpy(copy=True)
         own = column[found]
-        keep = stated | (own != "") if entries[name].dtype == "str" and name != "station_code" else stated
-        column[found] = np.where(keep, own, visits[name].to_numpy())
+        is_said = own != "" if entries[name].dtype == "str" else ~pd.isna(own)
+        column[found] = np.where(is_said, own, visits[name].to_numpy())
         entries[name] = pd.Series(column, index=entries.index).astype(DELIVERED[name])  # type: ignore[call-overload]
     _take_over(entries, found, of_sheet)
     extra = asked & ~found & ~twice.to_numpy() & (entries["station_code"] == "").to_numpy()

@@ -1,7 +1,7 @@
 """Results as written → numbers in record units with sign and limits; what cannot be settled waits."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -38,6 +38,8 @@ class ResultCells:
         As written, the quantity as its code; empty where nothing is said.
     beside : mapping of str to Cells
         Where unit, flag, detection and reporting stand, for those that have cells of their own.
+    limit_units : mapping of str to str
+        Unit that the heading of detection and reporting names; left out, they are in that of the result.
     """
 
     cells: Cells
@@ -48,6 +50,7 @@ class ResultCells:
     detection: Texts
     reporting: Texts
     beside: Mapping[str, Cells]
+    limit_units: Mapping[str, str] = field(default_factory=dict)
 
 
 def read_result_cells(reader: TableReader, results: ResultCells) -> dict[str, Any]:
@@ -164,10 +167,14 @@ class _Settling:
         problem = np.where((problem == "") & ((sign == ">") | (numbers <= 0)), "not_a_number", problem)
         self._hold(np.where(self.reason == "", problem, ""), where)
         limit = np.where(problem == "", numbers, np.nan)
+        own = self.results.limit_units.get(where, "")
         for (code, text), chosen in self._groups(self.results.quantity, self.results.unit):
-            unit = self.reader.names.unit_of(text)
+            unit = own or self.reader.names.unit_of(text)
             wanted = self._quantity(code).unit if code else ""
             fits = bool(code) and unit in UNITS and UNITS[unit].dimension == UNITS[wanted].dimension
+            if own and code and not fits:
+                odd = np.where(chosen & ~np.isnan(limit), "heading_unit_wrong", "")
+                self._hold(odd, where, once=True, quantity=self._quantity(code).name, wanted=wanted)
             limit[chosen] = convert(limit[chosen], unit, wanted) if fits else np.nan
         return limit
 

@@ -25,7 +25,7 @@ from explorer.model.problems import Severity, Source
 from explorer.model.readings import empty_frame
 from explorer.records.cells import Texts, is_empty, read_each
 
-__all__ = ["TableReader"]
+__all__ = ["Marks", "TableReader"]
 
 Marks = npt.NDArray[np.bool_]
 

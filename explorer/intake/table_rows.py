@@ -1,5 +1,6 @@
 """Which rows below the headings are the table's, and which are an average, a note or another table."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -14,6 +15,8 @@ __all__ = ["NumberedRow", "SortedRows", "problems_of_rows", "sort_rows"]
 
 LONGEST_CODE = 20  # characters of a cell that may hold a sample code
 FEWEST_HEADINGS = 3  # cells of a row that make it headings of another table
+
+_COUNT = re.compile(r"\d{1,3}(?: [^\W\d]+)?")  # "12", "9 samples": no date, and no code
 
 NumberedRow = tuple[int, tuple[str, ...]]
 
@@ -81,7 +84,8 @@ def _is_summary(row: tuple[str, ...], columns: Sequence[Column], known: KnownHea
     if folded(first) not in known.names.words["summary"]:
         return False
     dated = [column.position for column in columns if column.role in ("date", *SAMPLE_ROLES)]
-    return not any(row[place] not in ("", first) for place in dated if place < len(row))
+    cells = {row[place] for place in dated if place < len(row)} - {"", first}
+    return all(_COUNT.fullmatch(cell) for cell in cells)
 
 
 def _limit_of(row: tuple[str, ...], known: KnownHeadings) -> str:

@@ -4,14 +4,17 @@ from collections.abc import Iterable, Sequence
 
 from explorer.intake.file_kinds import NUMBER_ROLES, missing_roles
 from explorer.intake.grids import Grid
+from explorer.intake.heading_forms import without_form
 from explorer.intake.headings import (
     BESIDE_A_RESULT,
+    DATED,
     KINDS,
     LONGEST_HEADING,
     READING,
     HeadingNames,
     KnownHeadings,
     Meaning,
+    folded,
 )
 from explorer.intake.layout import Beside, Column, Layout, StatedCell
 from explorer.intake.numbers import decimal_mark
@@ -25,6 +28,7 @@ __all__ = ["find_table"]
 
 SEARCHED_ROWS = 60  # a heading lower down is that of another table
 
+_CHOICES = {"y n", "yes no", "y or n", "yes or no", "j n", "ja nein"}
 _JOINED = {"remark", "weather", "observer"}  # two columns of these say more than one
 
 
@@ -155,16 +159,25 @@ class _Search:
             tuple(problems),
         )
 
-    def _row_of_units(self, place: int) -> tuple[str, ...]:
-        """Return the units that stand in a row of their own below the headings."""
+    def _row_of_units(self, place: int) -> tuple[tuple[str, str], ...]:
+        """Return the units that stand in a row of their own below the headings, and the order of dates.
+
+        Beside them only the form of a date or a time may stand, or what a column of yes and no takes.
+        """
         if place >= len(self.grid.rows):
             return ()
         row = self.grid.rows[place]
-        units = tuple(self.names.unit_of(cell.strip("()[]")) for cell in row)
-        alone = all(bool(unit) == bool(cell) for unit, cell in zip(units, row, strict=True))
-        return units if alone else ()
+        units = tuple(self.names.unit_of(cell.strip("()[] ")) for cell in row)
+        forms = [without_form(f"date {cell}") for cell in row]
+        alone = all(
+            not cell or bool(unit) or form[0] == "date" or folded(cell) in _CHOICES
+            for unit, form, cell in zip(units, forms, row, strict=True)
+        )
+        return tuple(zip(units, (order for _, order in forms), strict=True)) if alone and any(units) else ()
 
-    def _columns(self, width: int, units: Sequence[str]) -> tuple[tuple[Column, ...], list[Problem]]:
+    def _columns(
+        self, width: int, units: Sequence[tuple[str, str]]
+    ) -> tuple[tuple[Column, ...], list[Problem]]:
         row = self.grid.rows[self.place]
         number = self.grid.row_numbers[self.place]
         columns: list[Column] = []
@@ -174,9 +187,9 @@ class _Search:
         for position in range(width):
             written = " ".join(row[position].split())[:LONGEST_HEADING] if position < len(row) else ""
             meant = self._headings.meaning(row[position]) if written else Meaning()
-            below = units[position] if position < len(units) else ""
+            below, order = units[position] if position < len(units) else ("", "")
             is_told = meant.role in (READING, "result") or self.names.fits(below, meant.role, "")
-            unit = (below if is_told else "") or meant.unit
+            unit = (order if meant.role in DATED else below if is_told else "") or meant.unit
             heading = written or f"column {_letters(position)}"
             while heading in taken:
                 heading = f"{heading} (column {_letters(position)})"

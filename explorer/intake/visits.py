@@ -9,7 +9,7 @@ from explorer.intake.depths import read_depths
 from explorer.intake.layout import Cells
 from explorer.intake.sheet_dates import read_sheet_dates
 from explorer.intake.station_names import FoundStations, StationNames
-from explorer.intake.table_reader import TableReader
+from explorer.intake.table_reader import Marks, TableReader
 from explorer.intake.volumes import read_volumes
 from explorer.records.cells import Texts, is_empty, read_each, read_flags
 from explorer.records.dates import read_times
@@ -22,7 +22,9 @@ _REMARKED = ("wind", "air_temperature", "air_check_before", "air_check_after")
 _VOLUMES = ("volume_filtered", "volume_poured", "volume_topped_up")
 
 
-def read_visits(reader: TableReader, stations: StationNames, *, in_order: bool) -> dict[str, Any]:
+def read_visits(
+    reader: TableReader, stations: StationNames, *, in_order: bool, needed: Marks | bool = True
+) -> dict[str, Any]:
     """Return what every row says of its visit; rows without a station or a date are held.
 
     Parameters
@@ -33,18 +35,21 @@ def read_visits(reader: TableReader, stations: StationNames, *, in_order: bool) 
         What stations are called.
     in_order : bool
         Whether neighbouring rows are of the same days.
+    needed : bool, or ndarray of bool, shape (rows,)
+        Whether a row must say its station and its date: where the code of a sample leads to its data sheet it
+        need not, and a name of the laboratory's own is only pointed out.
 
     Returns
     -------
     dict of str to ndarray, shape (rows,)
         Columns of `VISIT_COLUMNS`.
     """
-    found, written = _stations(reader, stations)
+    found, written = _stations(reader, stations, np.broadcast_to(needed, reader.count))
     visits: dict[str, Any] = {
         "row": reader.rows,
         "station_code": found.code,
         "station_as_written": written,
-        "taken_on": read_dates_of(reader, "date", needed=True, in_order=in_order),
+        "taken_on": read_dates_of(reader, "date", needed=needed, in_order=in_order),
     }
     time, problem = read_times(reader.texts("time"), reader.texts("date"))
     reader.hold(reader.cells("time"), problem)
@@ -93,7 +98,7 @@ def _named(reader: TableReader, role: str) -> Texts:
     return np.array([f"{heading}: {text}" if text else "" for text in reader.texts(role)], dtype=object)
 
 
-def _stations(reader: TableReader, stations: StationNames) -> tuple[FoundStations, Texts]:
+def _stations(reader: TableReader, stations: StationNames, needed: Marks) -> tuple[FoundStations, Texts]:
     """Return the station of every row; the water comes from its column or from the title."""
     layout = reader.layout
     has_station = bool(layout.columns_of("station")) or "station" in layout.stated
@@ -111,13 +116,15 @@ def _stations(reader: TableReader, stations: StationNames) -> tuple[FoundStation
         alone = stations.find(texts)
         helped = (found.problem == "") & (alone.problem != "")
         reader.note(reader.cells(role), np.where(helped, "water_from_title", ""), once=True, title=title[:60])
-    reader.hold_rows(role, found.problem, near=found.near, **said)
+    reader.hold_rows(role, np.where(needed, found.problem, ""), near=found.near, **said)
+    own_name = ~needed & np.isin(found.problem, ("unknown_sheet_station", "several_stations"))
+    reader.note(reader.cells(role), np.where(own_name, "name_of_laboratory", ""))
     reader.note(reader.cells(role), found.note, read_as=found.code)
     return found, texts
 
 
 def read_dates_of(
-    reader: TableReader, role: str, *, needed: bool = False, in_order: bool = False
+    reader: TableReader, role: str, *, needed: Marks | bool = False, in_order: bool = False
 ) -> npt.NDArray[np.datetime64]:
     """Return a column of local dates, NaT where there is none; what cannot be read is held.
 
@@ -127,18 +134,15 @@ def read_dates_of(
         The table; takes the problems.
     role : str
         Role of the column.
-    needed : bool
+    needed : bool, or ndarray of bool, shape (rows,)
         Whether a row without its date is held.
     in_order : bool
         Whether neighbouring rows are of the same days.
     """
     dates = read_sheet_dates(reader.texts(role), _form(reader, role), in_order=in_order)
-    if needed:
-        reader.hold_rows(role, dates.problem, likely=dates.likely)
-    else:
-        reader.hold(
-            reader.cells(role), np.where(dates.problem == "no_date", "", dates.problem), likely=dates.likely
-        )
+    reader.hold_rows(role, np.where(needed, dates.problem, ""), likely=dates.likely)
+    settled = needed | (dates.problem == "no_date")
+    reader.hold(reader.cells(role), np.where(settled, "", dates.problem), likely=dates.likely)
     reader.note(reader.cells(role), np.where(dates.settled, "date_order_settled", ""), once=True)
     return dates.date.astype("datetime64[D]").astype("datetime64[ms]")
 

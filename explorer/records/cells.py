@@ -145,19 +145,25 @@ def read_words(texts: Column, known: Sequence[str], usual: str) -> tuple[Texts, 
     return np.array([pair[0] for pair in pairs], object), np.array([pair[1] for pair in pairs], object)
 
 
+# English, and as spreadsheets and volunteers write where German, French, Spanish or Italian is spoken.
+_YES = frozenset(
+    ("yes", "y", "true", "1", "x", "✓", "✔", "ja", "j", "wahr", "oui", "vrai", "sí", "si", "sì", "vero")
+)
+_NO = frozenset(("no", "n", "false", "0", "nein", "falsch", "non", "faux", "falso", *EMPTY_MARKS))
+
+
 def read_flags(texts: Column) -> tuple[npt.NDArray[np.bool_], Texts]:
     """Return yes or no for every cell, no where it is empty, and the problem.
 
     Examples
     --------
-    >>> [part.tolist() for part in read_flags(["yes", "0", "", "maybe"])]
+    >>> [part.tolist() for part in read_flags(["yes", "nein", "", "maybe"])]
     [[True, False, False, False], ['', '', '', 'not_yes_or_no']]
     """
-    yes, no = ("yes", "y", "true", "1", "x"), ("no", "n", "false", "0", *EMPTY_MARKS)
 
     def read(text: str) -> tuple[bool, str]:
         folded = text.casefold()
-        return folded in yes, "" if folded in yes or folded in no else "not_yes_or_no"
+        return folded in _YES, "" if folded in _YES or folded in _NO else "not_yes_or_no"
 
     pairs = read_each(texts, read)
     return np.array([pair[0] for pair in pairs], bool), np.array([pair[1] for pair in pairs], object)

@@ -347,3 +347,9 @@ def test_result_decided_by_hand_outlives_a_corrected_sheet(county, look):
     correct(county, number, {"value": 50.0}, who="M. Oak", why="Read again")
     accept(county, look(sheet=ONE.replace(",500", ",400")), **WHO)
     assert results(county)[0][2:4] == (50.0, "accepted with a remark")
+
+
+def test_day_on_which_the_laboratory_says_otherwise_is_asked_about_whatever_it_calls_the_place(county, look):
+    lab = rows("Location,Collected,Sample,TP (ug/L)", f"Mid-lake buoy,2025-06-12,{B1},25")
+    assert look(sheet=ONE, lab=lab).held["reason"].tolist() == ["sheet_says_otherwise"]
+    assert look(sheet=ONE, lab=lab.replace("06-12", "06-10")).accepted["station_code"].tolist() == ["CL1"] * 2

@@ -213,12 +213,38 @@ def test_half_of_a_limit_that_only_the_other_results_tell_is_asked_about(read):
 
 
 def test_a_file_with_stations_and_dates_carries_them(read):
+    found = read("Station,Date,SampleID,Analyte,Result,Units", f"FER1,2025-07-11,{BOTTLE},TP,7,ug/L")
+    assert entries(found, "station_code", "status") == [["FER1", "accepted"]]
+
+
+def test_a_laboratorys_own_name_of_a_place_is_pointed_out_where_the_code_tells_it(read):
     found = read(
         "Station,Date,SampleID,Analyte,Result,Units",
-        f"FER1,2025-07-11,{BOTTLE},TP,7,ug/L",
-        f"XX,2025-07-11,{BOTTLE},TP,8,ug/L",
+        f"Mid-lake buoy,2025-07-11,{BOTTLE},TP,8,ug/L",
+        f",,{SECOND},TP,9,ug/L",
+        "Mid-lake buoy,2025-07-11,LCS,TP,8,ug/L",
     )
-    assert entries(found, "station_code", "status") == [["FER1", "accepted"], ["", "held"]]
+    assert entries(found, "station_code", "status") == [["", "accepted"], ["", "accepted"], ["", "held"]]
+    assert [each.severity for each in found.problems if each.code == "name_of_laboratory"] == ["note"]
+
+
+@pytest.mark.parametrize(
+    ("headings", "row"),
+    [
+        ("SampleID,Analyte,Result,Units,MDL (mg/L),RL (ug/L)", "TP,24,ug/L,0.002,5"),
+        ("SampleID,TP (ug/L),MDL (mg/L),RL (ug/L)", "24,0.002,5"),
+        ("SampleID,TP (ug/L),TP MDL (mg/L),TP RL (ug/L)", "24,0.002,5"),
+    ],
+)
+def test_limits_are_in_the_unit_that_their_own_heading_names(read, headings, row):
+    found = read(headings, f"{BOTTLE},{row}")
+    assert entries(found, "value", "detection_limit", "reporting_limit") == [[24, 2, 5]]
+    assert found.problems == ()
+
+
+def test_a_limit_in_a_unit_of_something_else_waits(read):
+    found = read("SampleID,TP (ug/L),MDL (m)", f"{BOTTLE},24,2")
+    assert entries(found, "status", "reason") == [["held", "heading_unit_wrong"]]
 
 
 def test_an_analyte_that_the_programme_passes_over_is_refused(read):

@@ -7,6 +7,8 @@ import openpyxl
 import pytest
 
 from explorer.intake.grids import Grid, read_text_grid
+from explorer.intake.own_headings import heading_names
+from explorer.intake.table_search import find_table
 from explorer.intake.tables import read_grids, read_table
 from explorer.intake.workbooks import read_workbook_grids
 from explorer.model.problems import Problem
@@ -226,3 +228,27 @@ def test_grids_keep_every_cell_with_text():
     (grid,) = read_grids("a.csv", content)
     assert isinstance(grid, Grid)
     assert (grid.filled, grid.row_numbers) == (5, (1, 3, 4))
+
+
+@pytest.mark.parametrize("below", [",,(m)", ",(MM/DD/YYYY),m", ",m/d/yy,m,Y/N", ",,(m),(yes/no)"])
+def test_units_in_a_row_below_the_headings_may_stand_beside_forms_of_dates_and_flags(below):
+    content = f"Site,Date,Secchi,On bottom\n{below}\nA1,5/6/2025,1.5,no\n".encode()
+    layout = find_table(read_grids("a.csv", content)[0], heading_names())
+    assert layout.table.row_numbers == (3,)
+    assert layout.columns[2].unit == "m"
+    assert layout.columns[1].unit == ("" if below.startswith(",,") else "month/day/year")
+
+
+@pytest.mark.parametrize("below", ["A1,2025-05-06,m", ",,", ",2025-05-06,m", ",,1.5"])
+def test_a_row_that_says_more_is_no_row_of_units(below):
+    content = f"Site,Date,Secchi\n{below}\nA1,2025-05-06,1.5\n".encode()
+    layout = find_table(read_grids("a.csv", content)[0], heading_names())
+    assert layout.table.row_numbers[0] in (2, 3)
+    assert layout.columns[2].unit == ""
+
+
+@pytest.mark.parametrize("last", ["Total visits:,12,", "Summe,2,", "Total,9 samples,", "Average,,1.5"])
+def test_a_row_that_counts_or_sums_is_passed_over(last):
+    content = f"Site,Date,Secchi (m)\nA1,2025-05-06,1.5\n{last}\n".encode()
+    layout = find_table(read_grids("a.csv", content)[0], heading_names())
+    assert [(each.row, each.why) for each in layout.beside] == [(3, "summary_row")]

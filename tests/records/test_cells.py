@@ -155,3 +155,6 @@ def test_cell_that_is_no_time_is_named(text):
 def test_words_and_flags_are_read_whatever_their_case():
     assert read_words(["Field_Duplicate"], ("field duplicate",), "")[0].tolist() == ["field duplicate"]
     assert read_flags(["YES", "no", "X"])[0].tolist() == [True, False, True]
+    spoken, problem = read_flags(["Ja", "nein", "WAHR", "oui", "non", "sí"])
+    assert spoken.tolist() == [True, False, True, True, False, True]
+    assert set(problem) == {""}

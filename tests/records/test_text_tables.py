@@ -14,10 +14,27 @@ def table_of(content: bytes) -> TextTable:
     return read
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-32", "cp1252"])
+@pytest.mark.parametrize(
+    "encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "utf-32", "cp1252"]
+)
 def test_table_in_any_encoding_gives_the_same_cells(encoding):
     text = "Station,Tiefe\nGrünsee,1.5\n"
     assert table_of(text.encode(encoding)).rows == (("Grünsee", "1.5"),)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        bytes(range(1, 32)) * 4 + b"\x00" * 40,  # NUL at places of both kinds
+        "A,B\n1,2\n".encode("utf-16-le") * 4 + b"\x00",  # an odd number of bytes
+        b"\x00\xd8a\x00" * 40,  # half of a surrogate pair
+        b"\x01\x00\x02\x00\x03\x00" * 40,  # small numbers of two bytes
+    ],
+)
+def test_bytes_that_only_look_like_text_of_two_bytes_are_refused(content):
+    read = read_table("a.csv", content)
+    assert isinstance(read, Problem)
+    assert read.code == "not_text"
 
 
 @pytest.mark.parametrize(
