@@ -1,7 +1,7 @@
 """What is said about safety before an exercise begins: before the boat, ashore, and when to stop.
 
-Sources of the guidance are those of `explorer.practice.safety`; cold water and swimming from memory. The
-programme's safety officer and local rules decide.
+Sources of the guidance are those of `explorer.practice.safety`; cold water, swimming, and holding on to the
+boat that has turned over from memory. The programme's safety officer and local rules decide.
 """
 
 from collections.abc import Mapping

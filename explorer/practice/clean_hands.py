@@ -1,6 +1,8 @@
 """Clean hands: bottle, jug, filter and clip handled so that nothing but the lake reaches the laboratory.
 
-All answers are common practice of sampling for nutrients and chlorophyll.
+All answers are common practice of sampling for nutrients and chlorophyll. The finding is arithmetic: about a
+gram of phosphorus in a kilogram of topsoil (from memory) makes 3 µg in a crumb of 3 mg; a bottle of 250 mL at
+5 µg/L holds 1.25 µg.
 
 Figures of the view: `scene`, `scenes` (which question of how many).
 """

@@ -2,10 +2,10 @@
 
 Guidance in outline, deferring to the programme's safety officer and local rules: flotation (USGS over-water
 safety training), two people and no white caps (state volunteer training), lightning (US CDC; half an hour
-after the last thunder: a county's 30/30 rule), cold (USGS Open-File Report 95-777), ice (the same), blooms
-and scum (WHO 1999/2003 as given by US EPA; touching and pets from memory), vacuum over glass (EPA methods
-445.0 and 446.0, from memory), acetone and acid (laboratory guidance; acid from memory), indicating
-desiccant (EU Directive 98/98/EC). The rest is common practice.
+after the last thunder: a county's 30/30 rule), cold (USGS Open-File Report 95-777; confusion and drowsiness
+from memory), ice (the same), blooms and scum (WHO 1999/2003 as given by US EPA; touching and pets from
+memory), vacuum over glass (EPA methods 445.0 and 446.0, from memory), acetone and acid (laboratory guidance;
+acid from memory), indicating desiccant (EU Directive 98/98/EC). The rest is common practice.
 
 Figures of the view: `scene`, `scenes` (which question of how many).
 """
