@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from question_cards import QUESTION_CARDS
 from readme import readme_text
 from season_sheets import season_files
 from shapes import (
@@ -152,6 +153,7 @@ def demo_texts() -> dict[str, bytes]:
         ".gitattributes": "* -text\n",  # the texts are compared byte for byte
         "README.md": readme_text(),
         "programme.toml": PROGRAMME,
+        "question_cards.toml": QUESTION_CARDS,
         "lakes.geojson": lakes_geojson(),
         "stations.geojson": stations_geojson(),
     }

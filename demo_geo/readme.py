@@ -18,6 +18,7 @@ and for finding what was planted, never for proving a formula.
 ## What is where
 
 * `programme.toml`: the programme's settings.
+* `question_cards.toml`: what is asked at a lake's meeting, and what this programme answers.
 * `lakes.geojson`, `stations.geojson`: waters and stations (WGS 84).
 * `readings/`: one long CSV a water, one row a reading, each value as it was written: `<6` below what the
   laboratory can measure, `>2.4` disk on the bottom. Columns that a file does not need are left out.

@@ -110,7 +110,13 @@ def round_ticks(low: float, high: float, *, log: bool, most: int = 5) -> list[fl
 
 
 def build_axis(
-    values: npt.ArrayLike, limits: Sequence[float], *, log: bool, downward: bool, decimals: int
+    values: npt.ArrayLike,
+    limits: Sequence[float],
+    *,
+    log: bool,
+    downward: bool,
+    decimals: int,
+    language: str = "en",
 ) -> Axis:
     """Return an axis that holds all values and shows every class limit.
 
@@ -124,6 +130,8 @@ def build_axis(
         As in `Axis`; values of zero and below lie at the lower end of a logarithmic axis.
     decimals : int
         Digits of a tick's label, where it is round.
+    language : str
+        Language whose decimal mark a label takes.
 
     Examples
     --------
@@ -145,15 +153,17 @@ def build_axis(
         high = max(shown.max() * 1.08, low + 1e-6)
     ticks = list(limits) if log and len(limits) else round_ticks(low, high, log=log)
     bare = Axis(float(low), float(high), log, downward)
-    return Axis(bare.low, bare.high, log, downward, _spaced(bare, ticks, decimals))
+    return Axis(bare.low, bare.high, log, downward, _spaced(bare, ticks, decimals, language))
 
 
-def _spaced(axis: Axis, ticks: Sequence[float], decimals: int) -> tuple[tuple[float, str], ...]:
+def _spaced(
+    axis: Axis, ticks: Sequence[float], decimals: int, language: str
+) -> tuple[tuple[float, str], ...]:
     kept: list[tuple[float, str]] = []
     for tick, place in zip(ticks, axis.place(ticks).round(6).tolist(), strict=True):
         if all(abs(place - other) >= LEAST_TICK_DISTANCE for other, _ in kept):
-            text = number_text(tick, decimals)
-            kept.append((place, text.removesuffix(".0") if "." in text else text))
+            fewest = 0 if decimals == 1 and round(tick, 1).is_integer() else decimals
+            kept.append((place, number_text(tick, fewest, language)))
     return tuple(kept)
 
 

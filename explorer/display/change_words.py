@@ -44,13 +44,17 @@ def change_lines(
     sign = -1.0 if change.verdict == "lower" else 1.0
     ends = sorted((sign * change.difference_low, sign * change.difference_high))
     percent = (
-        "" if np.isnan(change.percent) or quantity.unit in WITHOUT_ZERO else two_digits(abs(change.percent))
+        ""
+        if np.isnan(change.percent) or quantity.unit in WITHOUT_ZERO
+        else two_digits(abs(change.percent), language=language)
     )
 
     def shown(value: float, *, with_unit: bool = True) -> str:
         if np.isnan(value):
             return ""
-        return change_text(value, quantity, length_unit, like=size or None, with_unit=with_unit)
+        return change_text(
+            value, quantity, length_unit, like=size or None, with_unit=with_unit, language=language
+        )
 
     values: dict[str, object] = {
         "quantity": quantity.name,
@@ -74,7 +78,7 @@ def change_lines(
         code = "size_percent" if direction and percent else "size" if direction else "difference"
         lines[0] = f"{lines[0]} {told(code)} {told('middles')}"
     if change.verdict in _TREND_VERDICTS and change.persistent:
-        lines.append(told("persistent", lag1=number_text(change.lag1, 1)))
+        lines.append(told("persistent", lag1=number_text(change.lag1, 1, language)))
     if found.other_methods:
         unnamed = say("panel.method_not_stated", language=language)
         names = join_words([name or unnamed for name in found.other_methods], language)

@@ -6,9 +6,9 @@ from explorer.display.choice import Choice
 from explorer.display.numbers import display_factor, display_unit, number_text
 from explorer.model.classes import ClassResult, ClassScheme, Limits
 from explorer.model.quantities import Quantity
-from explorer.model.words import say
+from explorer.model.words import say, word_codes
 
-__all__ = ["class_span_lines", "limit_text", "value_text"]
+__all__ = ["class_span_lines", "class_text", "limit_text", "value_text"]
 
 MOST_DECIMALS = 4
 
@@ -74,8 +74,8 @@ def _apart(value: float, limits: Limits, quantity: Quantity, choice: Choice) -> 
     on = [limit for limit in limits.upper if limit not in near]
     fewest = max([quantity.decimals, *(_limit_decimals(limit, quantity, choice) for limit in on)])
     for decimals in range(fewest, MOST_DECIMALS + 1):
-        text = number_text(value * factor, decimals)
-        if text not in {number_text(limit * factor, decimals) for limit in near}:
+        text = number_text(value * factor, decimals, choice.language)
+        if text not in {number_text(limit * factor, decimals, choice.language) for limit in near}:
             break
     return f"{text}\N{NO-BREAK SPACE}{display_unit(quantity, choice.length_unit)}"
 
@@ -110,7 +110,27 @@ def limit_text(limit: float, quantity: Quantity, choice: Choice) -> str:
     """
     number = limit * display_factor(quantity, choice.length_unit)
     unit = display_unit(quantity, choice.length_unit)
-    return f"{number_text(number, _limit_decimals(limit, quantity, choice))}\N{NO-BREAK SPACE}{unit}"
+    text = number_text(number, _limit_decimals(limit, quantity, choice), choice.language)
+    return f"{text}\N{NO-BREAK SPACE}{unit}"
+
+
+def class_text(label: str, language: str = "en") -> str:
+    """Return what a class is called in a language; a programme's own class keeps its name.
+
+    Parameters
+    ----------
+    label : str
+        The class, as its scheme names it.
+    language : str
+        Language of the words.
+
+    Examples
+    --------
+    >>> class_text("eutrophic"), class_text("eutrophic", "de"), class_text("middling", "de")
+    ('eutrophic', 'eutroph', 'middling')
+    """
+    code = f"class_name.{label}"
+    return say(code, language=language) if code in word_codes() else label
 
 
 def class_span_lines(
@@ -137,8 +157,8 @@ def class_span_lines(
     limits = scheme.limits[quantity.code]
     index = scheme.classes.index(str(result.label))
     texts = [limit_text(limit, quantity, choice) for limit in limits.upper]
-    values = {"class_name": result.label, "scheme": scheme.name}
     language = choice.language
+    values = {"class_name": class_text(str(result.label), language), "scheme": scheme.name}
     rising = quantity.higher_is_worse is not False
     if 0 < index < len(texts):
         ends = texts[index - 1 : index + 1] if rising else texts[index - 1 : index + 1][::-1]
@@ -150,6 +170,6 @@ def class_span_lines(
     for number in (index - 1, index):
         if 0 <= number < len(texts):
             side = scheme.classes[number if limits.boundary == "better" else number + 1]
-            on = {"limit": texts[number], "class_name": side}
+            on = {"limit": texts[number], "class_name": class_text(side, language)}
             lines.append(say("explanation.on_limit", on, language))
     return lines

@@ -12,6 +12,7 @@ from explorer.analysis.compared_seasons import season_middles
 from explorer.analysis.season_quality import season_quality
 from explorer.display.comparison import District
 from explorer.display.lake_names import find_lake, lakes_of
+from explorer.display.limit_words import class_text
 from explorer.display.meeting_basis import MeetingBasis, speaking_station
 from explorer.display.meeting_pages import build_meeting_pages
 from explorer.display.meeting_values import MeetingStep
@@ -215,7 +216,7 @@ def _terms(basis: MeetingBasis) -> tuple[tuple[str, str], ...]:
                 "place": scheme.classes.index(label) + 1, "count": len(scheme.classes), "scheme": scheme.name
             }  # fmt: skip
             text = say(own if own in word_codes() else "glossary.any_class", values, language)
-            terms.append((capitalised(label), text))
+            terms.append((capitalised(class_text(label, language)), text))
     measured = set(basis.counted["quantity"])
     for word, code in WORDS.items():
         if code in measured:

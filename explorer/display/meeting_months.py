@@ -198,8 +198,9 @@ def _picture(basis: MeetingBasis, looked: _Looked) -> Chart:
     usual = looked.usual
     values = np.array([*(day.value for day in looked.days), *usual[["low", "high"]].to_numpy().ravel()])
     axis = build_axis(
-        values * factor, [], log=False, downward=quantity.unit == "m", decimals=quantity.decimals
-    )
+        values * factor, [], log=False, downward=quantity.unit == "m", decimals=quantity.decimals,
+        language=basis.language,
+    )  # fmt: skip
     width = 1 / len(months)
     spans = []
     for number, (low, high) in enumerate(usual[["low", "high"]].to_numpy()):

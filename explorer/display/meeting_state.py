@@ -2,7 +2,7 @@
 
 from explorer.display.judged_readings import judged_readings, limits_cause, months_of_window
 from explorer.display.judged_seasons import judged_period
-from explorer.display.limit_words import class_span_lines, value_text
+from explorer.display.limit_words import class_span_lines, class_text, value_text
 from explorer.display.meeting_basis import MeetingBasis
 from explorer.display.meeting_values import ClassLadder, MeetingPoint, MeetingStep
 from explorer.display.numbers import months_text
@@ -44,8 +44,10 @@ def _sentence(basis: MeetingBasis) -> str:
         visits = basis.count("count.visit", result.visits)
         return basis.say(f"state_{result.missing}", visits=visits)
     if result.also:
-        return basis.say("state_or", class_name=result.label, also=result.also)
-    return basis.say("state", class_name=result.label, gloss=_gloss(basis, result.label, result.quantity))
+        also = class_text(result.also, basis.language)
+        return basis.say("state_or", class_name=class_text(result.label, basis.language), also=also)
+    gloss = _gloss(basis, result.label, result.quantity)
+    return basis.say("state", class_name=class_text(result.label, basis.language), gloss=gloss)
 
 
 def _visits(basis: MeetingBasis) -> str:
@@ -86,7 +88,7 @@ def _sureness(basis: MeetingBasis) -> str:
     if result.sureness in LESS_THAN_LIKELY and others:
         other = max(others, key=lambda each: others[each])
         code = "sure_next" if others[other] < result.shares[result.label] else "sure_other"
-        return basis.say(code, sureness=word, quantity=name, other=other)
+        return basis.say(code, sureness=word, quantity=name, other=class_text(other, basis.language))
     return basis.say("sure", sureness=word, quantity=name)
 
 
@@ -120,9 +122,8 @@ def _other_lines(basis: MeetingBasis) -> list[str]:
             basis.seasons, code, basis.period, basis.scheme, basis.programme, basis.lake.kind
         )
         if code != basis.result.quantity and judged.seasons and judged.seasons[-1].class_name:
-            said.append(
-                basis.say("other_class", quantity=basis.name(code), class_name=judged.seasons[-1].class_name)
-            )
+            label = class_text(judged.seasons[-1].class_name, basis.language)
+            said.append(basis.say("other_class", quantity=basis.name(code), class_name=label))
     return [" ".join(said)] if said else []
 
 
@@ -151,15 +152,20 @@ def _mind_lines(basis: MeetingBasis) -> list[str]:
     ]
     if basis.result.label is not None:
         lines.append(basis.say("scheme_line", quantity=basis.name(basis.result.quantity)))
+    if basis.lake.kind in basis.scheme.kinds:
+        each = zip(basis.scheme.letters, basis.scheme.classes, strict=True)
+        classes = ", ".join(f"{letter} {class_text(label, basis.language)}" for letter, label in each)
+        lines.append(basis.say("letters_line", classes=classes))
     return [*lines, basis.say("station_line", station=basis.history.station.name)]
 
 
 def _picture(basis: MeetingBasis, values: list[str]) -> ClassLadder | None:
     """Return the classes side by side; None for a water that the scheme does not class."""
-    result, names = basis.result, basis.scheme.classes
+    result, classes = basis.result, basis.scheme.classes
+    names = tuple(class_text(each, basis.language) for each in classes)
     if basis.lake.kind not in basis.scheme.kinds:
         return None
-    here = tuple(names.index(each) for each in (result.label, result.also) if each)
+    here = tuple(classes.index(each) for each in (result.label, result.also) if each)
     points = tuple(MeetingPoint((at + 0.5) / len(names), 0.5, " ".join(values)) for at in sorted(here))
     named = basis.say("or").join(names[at] for at in sorted(here))
     alt = basis.say("alt_state" if here else "alt_state_none", classes=", ".join(names), here=named)

@@ -110,10 +110,12 @@ def _sentence(basis: MeetingBasis, found: StationTrend) -> str:
 def _size(basis: MeetingBasis, found: StationTrend, slope: float) -> str:
     """Return a yearly change with its percent, where a percent of it means something."""
     quantity, median = basis.quantity(found.quantity), found.trend.median
-    text = change_text(slope, quantity, basis.programme.length_unit)
+    text = change_text(slope, quantity, basis.programme.length_unit, language=basis.language)
     if not median > 0 or quantity.unit in WITHOUT_ZERO:
         return text
-    return basis.say("size_percent", size=text, percent=two_digits(100 * slope / median))
+    return basis.say(
+        "size_percent", size=text, percent=two_digits(100 * slope / median, language=basis.language)
+    )
 
 
 def _sureness(basis: MeetingBasis, found: StationTrend) -> str:
@@ -125,8 +127,8 @@ def _sureness(basis: MeetingBasis, found: StationTrend) -> str:
             return basis.say("years_seen", seasons=seasons)
         quantity, unit = basis.quantity(found.quantity), basis.programme.length_unit
         like = abs(trend.slope_per_year)
-        low = change_text(ends[0], quantity, unit, like=like, with_unit=False)
-        high = change_text(ends[1], quantity, unit, like=like)
+        low = change_text(ends[0], quantity, unit, like=like, with_unit=False, language=basis.language)
+        high = change_text(ends[1], quantity, unit, like=like, language=basis.language)
         return basis.say("years_limits_alike" if trend.persistent else "years_limits", low=low, high=high)
     if trend.verdict == "no_trend_found":
         if not trend.smallest_found:
@@ -154,7 +156,10 @@ def _picture(basis: MeetingBasis, found: StationTrend) -> Chart | None:
     line = _line_values(found, rows["year"].to_numpy())
     shown = _shown(rows)
     values = np.concatenate([shown, [value for _, value in line]]).astype(np.float64) * factor
-    axis = build_axis(values, [], log=False, downward=quantity.unit == "m", decimals=quantity.decimals)
+    axis = build_axis(
+        values, [], log=False, downward=quantity.unit == "m", decimals=quantity.decimals,
+        language=basis.language,
+    )  # fmt: skip
     first, last = int(rows["year"].min()), int(rows["year"].max())
     first = min(first, last - 1)
 

@@ -47,7 +47,7 @@ def display_factor(quantity: Quantity, length_unit: str) -> float:
     return 1 / FOOT_M if quantity.unit == "m" and length_unit == "ft" else 1.0
 
 
-def number_text(value: float, decimals: int) -> str:
+def number_text(value: float, decimals: int, language: str = "en") -> str:
     """Return a number with its decimals, and more of them where all would be zero.
 
     Parameters
@@ -56,15 +56,18 @@ def number_text(value: float, decimals: int) -> str:
         Number to show.
     decimals : int
         Digits after the point.
+    language : str
+        Language whose decimal mark is taken.
 
     Examples
     --------
-    >>> number_text(12.34, 1), number_text(0.04, 1)
-    ('12.3', '0.04')
+    >>> number_text(12.34, 1), number_text(0.04, 1), number_text(12.34, 1, "de")
+    ('12.3', '0.04', '12,3')
     """
     if value != 0 and abs(value) < 0.5 * 10**-decimals:
         decimals = int(np.ceil(-np.log10(abs(value))))
-    return f"{value:,.{decimals}f}".replace(",", "\N{NO-BREAK SPACE}")
+    whole, point, rest = f"{value:,.{decimals}f}".replace(",", "\N{NO-BREAK SPACE}").partition(".")
+    return f"{whole}{point and say('number.decimal_mark', language=language)}{rest}"
 
 
 def reading_text(value: float, sign: str, quantity: Quantity, length_unit: str, language: str = "en") -> str:
@@ -92,13 +95,13 @@ def reading_text(value: float, sign: str, quantity: Quantity, length_unit: str, 
     unit = display_unit(quantity, length_unit)
     if np.isnan(value):
         return say("reading.unreadable", language=language)
-    number = number_text(value * display_factor(quantity, length_unit), quantity.decimals)
+    number = number_text(value * display_factor(quantity, length_unit), quantity.decimals, language)
     text = number if unit == "pH" else f"{number}\N{NO-BREAK SPACE}{unit}"
     code = {"=": "reading.measured", "<": "reading.below", ">": "reading.beyond"}[sign]
     return say(code, {"value": text}, language)
 
 
-def length_text(length_m: float, length_unit: str) -> str:
+def length_text(length_m: float, length_unit: str, language: str = "en") -> str:
     """Return a depth or distance with its unit, to a tenth.
 
     Parameters
@@ -107,6 +110,8 @@ def length_text(length_m: float, length_unit: str) -> str:
         [m]
     length_unit : {"m", "ft"}
         The reader's choice.
+    language : str
+        Language whose decimal mark is taken.
 
     Examples
     --------
@@ -114,7 +119,8 @@ def length_text(length_m: float, length_unit: str) -> str:
     ['0.5 m', '7 m']
     """
     shown = length_m / FOOT_M if length_unit == "ft" else length_m
-    return f"{number_text(shown, 1).removesuffix('.0')}\N{NO-BREAK SPACE}{length_unit}"
+    decimals = 0 if float(f"{shown:.1f}").is_integer() else 1
+    return f"{number_text(shown, decimals, language)}\N{NO-BREAK SPACE}{length_unit}"
 
 
 def date_text(date: np.datetime64, language: str = "en") -> str:

@@ -118,8 +118,10 @@ def _facts(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> dict[st
         "method": origin.method,
         "label": origin.sample_code,
         "sample": " ".join(each for each in (sample, of_parent) if each),
-        "depth": "" if np.isnan(origin.depth_m) else length_text(origin.depth_m, choice.length_unit),
-        "volume": "" if np.isnan(filtered) else f"{number_text(filtered, 0)}\N{NO-BREAK SPACE}mL",
+        "depth": ""
+        if np.isnan(origin.depth_m)
+        else length_text(origin.depth_m, choice.length_unit, choice.language),
+        "volume": "" if np.isnan(filtered) else f"{number_text(filtered, 0, language)}\N{NO-BREAK SPACE}mL",
         "analysed": date_text(np.datetime64(origin.analysed_on), language) if origin.analysed_on else "",
         "observer": origin.observer,
         "time": origin.taken_time,
@@ -144,7 +146,7 @@ def _visit_facts(origin: ReadingOrigin, choice: Choice) -> dict[str, str]:
     }
     ice = say("origin.not_on_ice", language=language) if visit.on_ice_time == "no" else visit.on_ice_time
     return {
-        "bottom_depth": "" if np.isnan(bottom) else length_text(bottom, choice.length_unit),
+        "bottom_depth": "" if np.isnan(bottom) else length_text(bottom, choice.length_unit, choice.language),
         "sunglasses": visit.sunglasses,
         "on_ice": ice,
         **days,

@@ -78,7 +78,9 @@ def build_panel_page(
     values = readings["value"].to_numpy() * factor
     low, high = (np.asarray(usual[end]) * factor for end in ("low", "high"))
     shown = np.concatenate([values, low, high, beside.seasons.middles * factor])
-    axis = build_axis(shown, edges, log=log, downward=downward, decimals=quantity.decimals)
+    axis = build_axis(
+        shown, edges, log=log, downward=downward, decimals=quantity.decimals, language=choice.language
+    )
     drawn = readings.reset_index(drop=True)
     drawn["place"] = axis.place(values)
     usual_years, usual_places = _usual_outline(axis.place(low), axis.place(high), season, years)

@@ -153,7 +153,7 @@ def build_profile_day(
         sentences=said.sentences,
         plots=tuple(_plot(values, each, axis.place(depth), choice, programme, date) for each in shown),
         depth_title=say("profile.depth", {"unit": choice.length_unit}, choice.language),
-        depth_ticks=_ticks(axis, 0),
+        depth_ticks=_ticks(axis, 0, choice.language),
         layer_down=down(said.thermocline.depth_m),
         oxygen_down=down(said.oxygen.depth_m),
         layer_label=say("profile.layer", language=choice.language),
@@ -168,11 +168,13 @@ def _title(quantity: Quantity) -> str:
     return say(code, {"quantity": quantity.name, "unit": quantity.unit})
 
 
-def _ticks(axis: Axis, decimals: int) -> tuple[tuple[float, str], ...]:
+def _ticks(axis: Axis, decimals: int, language: str) -> tuple[tuple[float, str], ...]:
     ticks = round_ticks(axis.low, axis.high, log=False)
     fine = max(decimals, 1 if any(tick % 1 for tick in ticks) else 0)
     places = axis.place(ticks).tolist()
-    return tuple((place, number_text(tick, fine)) for place, tick in zip(places, ticks, strict=True))
+    return tuple(
+        (place, number_text(tick, fine, language)) for place, tick in zip(places, ticks, strict=True)
+    )
 
 
 def _plot(
@@ -193,7 +195,7 @@ def _plot(
     ]
     said = {
         "quantity": quantity.name, "date": date, "top": ends[0], "bottom": ends[1],
-        "deepest": length_text(float(values.index[known][-1]), choice.length_unit),
+        "deepest": length_text(float(values.index[known][-1]), choice.length_unit, choice.language),
     }  # fmt: skip
     return ProfilePlot(
         title=_title(quantity),
@@ -201,7 +203,7 @@ def _plot(
         across=tuple(axis.place(number[known]).tolist()),
         down=tuple(np.asarray(downs)[known].tolist()),
         below=tuple(read[known].isna().tolist()),
-        ticks=_ticks(axis, 0),
+        ticks=_ticks(axis, 0, choice.language),
         mark=float(axis.place(mark)),
         mark_label=""
         if np.isnan(mark)
@@ -214,7 +216,7 @@ def _rows(
 ) -> tuple[tuple[str, ...], ...]:
     rows = []
     for depth, row in values.iterrows():
-        cells = [length_text(float(str(depth)), choice.length_unit)]
+        cells = [length_text(float(str(depth)), choice.length_unit, choice.language)]
         for quantity in quantities:
             read, limit = row[quantity.code], row[f"{quantity.code}_limit"]
             number, sign = (read, "=") if not np.isnan(read) else (limit, "<")

@@ -104,7 +104,7 @@ def _day_entries(days: pd.DataFrame, choice: Choice) -> tuple[tuple[str, int], .
             "date": date_text(date, choice.language),
             "time": time or str(visit),
             "depths": depths,
-            "deepest": length_text(deepest, choice.length_unit),
+            "deepest": length_text(deepest, choice.length_unit, choice.language),
         }
         code = "profile.day_entry_timed" if timed else "profile.day_entry"
         entries.append((say(code, values, choice.language), visit))

@@ -167,7 +167,7 @@ def build_profile_seasons(
         ),
         depth_title=say("profile.depth", {"unit": choice.length_unit}, language),
         depth_ticks=tuple(
-            (place, number_text(tick, 0))
+            (place, number_text(tick, 0, language))
             for place, tick in zip(axis.place(ticks).tolist(), ticks, strict=True)
         ),
         steps=_step_words(edges, language),
@@ -192,7 +192,7 @@ def _edges(numbers: npt.NDArray[np.float64]) -> list[float]:
 
 def _step_words(edges: list[float], language: str) -> tuple[str, ...]:
     fine = 1 if any(edge % 1 for edge in edges) else 0
-    texts = [number_text(edge, fine) for edge in edges]
+    texts = [number_text(edge, fine, language) for edge in edges]
     middle = [
         say("profile.step_between", {"low": low, "high": high}, language) for low, high in pairwise(texts)
     ]
@@ -243,7 +243,7 @@ def _fields(
     for top, bottom, at, step, number, sign in zip(tops, bottoms, depth, steps, known, signs, strict=True):
         words = {
             "date": date,
-            "depth": length_text(float(at), choice.length_unit),
+            "depth": length_text(float(at), choice.length_unit, choice.language),
             "value": reading_text(number, str(sign), quantity, choice.length_unit, choice.language),
         }
         found.append((float(top), float(bottom), int(step), say("profile.cell", words, choice.language)))

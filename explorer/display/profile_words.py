@@ -84,9 +84,10 @@ def profile_sentences(
 
 
 def _layer_sentence(layers: Thermocline, choice: Choice, programme: Programme) -> str:
+    least = round(float(programme.thermocline_gradient_degc_per_m), 1)
     values = {
-        "gradient": number_text(layers.gradient_degc_per_m, 1),
-        "least": number_text(programme.thermocline_gradient_degc_per_m, 1).removesuffix(".0"),
+        "gradient": number_text(layers.gradient_degc_per_m, 1, choice.language),
+        "least": number_text(least, 0 if least.is_integer() else 1, choice.language),
         **_lengths(layers, ("depth", "top", "bottom", "deepest"), choice),
     }
     return say(f"profile.thermocline_{layers.verdict}", values, choice.language)
@@ -105,7 +106,9 @@ def _oxygen_sentences(oxygen: Crossing, choice: Choice, programme: Programme) ->
 def _lengths(found: Thermocline | Crossing, names: tuple[str, ...], choice: Choice) -> dict[str, str]:
     known = {name: getattr(found, f"{name}_m") for name in names}
     return {
-        name: length_text(depth, choice.length_unit) for name, depth in known.items() if not np.isnan(depth)
+        name: length_text(depth, choice.length_unit, choice.language)
+        for name, depth in known.items()
+        if not np.isnan(depth)
     }
 
 
@@ -118,9 +121,11 @@ def _saturation_sentence(values: pd.DataFrame, history: StationHistory, choice: 
         return say("profile.saturation_no_altitude", language=choice.language) if could else ""
     if not computed.any():
         return ""
-    depths = [length_text(float(depth), choice.length_unit) for depth in values.index[computed]]
+    depths = [
+        length_text(float(depth), choice.length_unit, choice.language) for depth in values.index[computed]
+    ]
     said = {
-        "altitude": f"{number_text(altitude, 0)}\N{NO-BREAK SPACE}m",
+        "altitude": f"{number_text(altitude, 0, choice.language)}\N{NO-BREAK SPACE}m",
         "depths": join_words(depths, choice.language),
     }
     code = "computed" if computed.sum() == shown.sum() else "partly"

@@ -18,7 +18,7 @@ PASSED = ("accepted", "accepted with a remark", "preliminary")
 
 
 def quality_values(quality: SeasonQuality) -> Mapping[str, str]:
-    """Return how many readings of a season passed the checks, and how its second samples agree.
+    """Return how many readings of a season count, and how its second samples agree.
 
     Parameters
     ----------

@@ -8,7 +8,7 @@ from explorer.model.quantities import Quantity
 __all__ = ["change_text", "two_digits"]
 
 
-def two_digits(value: float, like: float | None = None) -> str:
+def two_digits(value: float, like: float | None = None, language: str = "en") -> str:
     """Return a number to two digits that count, or to the decimals of another.
 
     Parameters
@@ -17,6 +17,8 @@ def two_digits(value: float, like: float | None = None) -> str:
         Number to show.
     like : float, optional
         Number whose decimals are taken.
+    language : str
+        Language whose decimal mark is taken.
 
     Examples
     --------
@@ -25,11 +27,17 @@ def two_digits(value: float, like: float | None = None) -> str:
     """
     size = abs(value if like is None else like)
     decimals = 0 if size == 0 else max(0, 1 - int(np.floor(np.log10(size))))
-    return number_text(value, decimals)
+    return number_text(value, decimals, language)
 
 
 def change_text(
-    value: float, quantity: Quantity, length_unit: str, *, like: float | None = None, with_unit: bool = True
+    value: float,
+    quantity: Quantity,
+    length_unit: str,
+    *,
+    like: float | None = None,
+    with_unit: bool = True,
+    language: str = "en",
 ) -> str:
     """Return a change to two digits that count.
 
@@ -45,6 +53,8 @@ def change_text(
         Another change whose decimals are taken. [as value]
     with_unit : bool
         Whether the unit stands behind it.
+    language : str
+        Language whose decimal mark is taken.
 
     Examples
     --------
@@ -53,5 +63,5 @@ def change_text(
     '0.053 m'
     """
     factor, unit = display_factor(quantity, length_unit), display_unit(quantity, length_unit)
-    number = two_digits(value * factor, None if like is None else like * factor)
+    number = two_digits(value * factor, None if like is None else like * factor, language)
     return number if unit == "pH" or not with_unit else f"{number}\N{NO-BREAK SPACE}{unit}"

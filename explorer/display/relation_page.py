@@ -199,8 +199,8 @@ def _plot(
         title=say("relation_page.title", names, language),
         across_title=_axis_title(across, choice),
         up_title=_axis_title(up, choice),
-        across_ticks=_ticks(axes[0]),
-        up_ticks=_ticks(axes[1]),
+        across_ticks=_ticks(axes[0], choice.language),
+        up_ticks=_ticks(axes[1], choice.language),
         line=_line(equal_index, axes, factors) if equal_index else (),
         points=points,
     )
@@ -225,11 +225,12 @@ def _axis(values: Floats, *, downward: bool) -> Axis:
     return Axis(float(values.min()) * 0.8, float(values.max()) * 1.25, log=True, downward=downward)
 
 
-def _ticks(axis: Axis) -> tuple[tuple[float, str], ...]:
+def _ticks(axis: Axis, language: str) -> tuple[tuple[float, str], ...]:
     ticks = round_ticks(axis.low, axis.high, log=True)
     places = axis.place(ticks).tolist()
     return tuple(
-        (place, number_text(tick, 0 if tick >= 1 else 1)) for place, tick in zip(places, ticks, strict=True)
+        (place, number_text(tick, 0 if tick >= 1 else 1, language))
+        for place, tick in zip(places, ticks, strict=True)
     )
 
 

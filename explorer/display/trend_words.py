@@ -203,7 +203,7 @@ class _Told:
         sentence = self.say("open", change=self.change())
         if np.isnan(trend.years_needed):
             return sentence
-        large = number_text(LARGE_PERCENT_PER_YEAR, 0)
+        large = number_text(LARGE_PERCENT_PER_YEAR, 0, self.language)
         more = count_text("trend.more_years", round(trend.years_needed), {"large": large}, self.language)
         return f"{sentence} {more}".strip()
 
@@ -240,12 +240,14 @@ class _Told:
     def size(self, value: float, like: float, *, with_unit: bool = True) -> str:
         if np.isnan(value):
             return ""
-        return change_text(value, self.quantity, self.length_unit, like=like, with_unit=with_unit)
+        return change_text(
+            value, self.quantity, self.length_unit, like=like, with_unit=with_unit, language=self.language
+        )
 
     def percent(self, value: float) -> str:
         if np.isnan(value) or self.quantity.unit in WITHOUT_ZERO:
             return ""
-        return two_digits(value)
+        return two_digits(value, language=self.language)
 
     def basis(self) -> str:
         return self.say(f"basis_{self.found.trend.test or 'untested'}")
@@ -263,7 +265,7 @@ class _Told:
             lines.append(self.say("chance"))
         if trend.test and trend.persistent:
             code = "persistent_found" if found.found else "persistent_open"
-            lines.append(self.say(code, lag1=number_text(trend.lag1, 1)))
+            lines.append(self.say(code, lag1=number_text(trend.lag1, 1, self.language)))
         if trend.seasons_differ_p <= MONTHS_DIFFER:
             lines.append(self.say("months_differ"))
         return tuple(lines)

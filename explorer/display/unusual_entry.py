@@ -132,7 +132,7 @@ def _facts(told: Departure, quantity: Quantity, own: Callable[[float], str], lan
     """Return how far off it is, against how many other values, how rare that is, and where else."""
     facts = []
     if told.expected > 0 and quantity.log_scale:
-        ratio = number_text(told.value / told.expected, 1 if told.value > told.expected else 2)
+        ratio = number_text(told.value / told.expected, 1 if told.value > told.expected else 2, language)
         facts.append(say("unusual.times", {"ratio": ratio, "expected": own(told.expected)}, language))
     else:
         apart = own(abs(told.value - told.expected))
@@ -141,7 +141,7 @@ def _facts(told: Departure, quantity: Quantity, own: Callable[[float], str], lan
     if told.by == "month":
         times = 1 / told.tail_probability if told.tail_probability > 0 else np.inf
         code = "unusual.rare" if times < RAREST else "unusual.very_rare"
-        shown = number_text(float(f"{min(times, RAREST):.1g}"), 0)
+        shown = number_text(float(f"{min(times, RAREST):.1g}"), 0, language)
         facts.append(say(code, {"times": shown}, language))
     facts.append(say(f"unusual.scope_{told.scope}", language=language))
     return facts

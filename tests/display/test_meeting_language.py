@@ -1,6 +1,7 @@
 """A second language: a whole meeting in German, with no English sentence borrowed for it."""
 
 import io
+import re
 import string
 from dataclasses import replace
 from datetime import date
@@ -56,9 +57,24 @@ def test_meetings_of_all_lakes_borrow_nothing(demo_meetings, nothing_borrowed):
             assert step.sentence.endswith(".")
             assert len(step.sentence) <= 110, step.sentence
             assert not {"the", "and", "of", "usual", "visits"} & set(step.sentence.casefold().split())
+            said = "\n".join((step.sentence, step.sureness, *step.figures, *step.known))
+            if step.picture:
+                said += "\n".join((step.picture.alt, *(point.words for point in step.picture.points)))
+            assert not re.search(r"\d\.\d|trophic", said), said
     assert "seit 2006 weniger klar" in build_meeting_pages(
         replace(demo_meetings.basis(demo_meetings.find("FER")), programme=german)
     )[2].sentence  # fmt: skip
+
+
+def test_numbers_and_classes_are_those_of_the_language(demo_meetings, nothing_borrowed):
+    german = replace(demo_meetings.record.programme, language=PROOF)
+    state, months, years, *_ = build_meeting_pages(
+        replace(demo_meetings.basis(demo_meetings.find("GRE")), programme=german)
+    )
+    assert state.sentence.endswith("war dieser Weiher 2025 hypereutroph: sehr viele Algen.")
+    assert "Algen: 86,1\xa0µg/L, der mittlere Wert von 2025." in state.figures
+    assert state.picture.names == ("oligotroph", "mesotroph", "eutroph", "hypereutroph")
+    assert (months.picture.up[-1][1], years.picture.up[-1][1]) == ("0,6\xa0m", "0,4\xa0m")
 
 
 def test_language_lacking_a_sentence_borrows_it():

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from plain_language import forbidden_in, reading_grade
 
+from explorer.demo import demo_folder
 from explorer.display.question_cards import (
     CARD_VALUES,
     CARDS_FILE,
@@ -72,6 +73,18 @@ def test_file_of_the_office_stands_beside_the_record(tmp_path):
     (tmp_path / CARDS_FILE).write_bytes(b"\xff\xfe\x00")
     with pytest.raises(ProgrammeError, match="Save it as UTF-8"):
         cards_text(tmp_path, "en")
+
+
+def test_demo_has_cards_of_its_own_that_say_nothing_that_they_may_not():
+    cards = read_cards(*cards_text(demo_folder(), "en"))
+    usual = read_cards(*cards_text(Path("nowhere/lakes.gpkg"), "en"))
+    assert {card.question for card in usual} < {card.question for card in cards}
+    assert cards[0].answer[0] == "We cannot tell. These measurements are not made for that."
+    assert any("the health office" in line.casefold() for line in cards[0].answer)
+    for values in (VALUES, {}):
+        said = [line for card in filled_cards(cards, values) for line in card.answer]
+        assert forbidden_in(" ".join(said)) == []
+        assert reading_grade(" ".join(said)) <= 8
 
 
 def test_values_of_the_demo_are_counted_and_name_no_other_water(demo_meetings):

@@ -23,7 +23,7 @@ def test_meeting_begins_with_all_waters_and_shows_the_one_that_is_picked(meeting
     assert page["lake"] == "Ferrow Tarn"
     assert [step["sentence"] for step in page["steps"]] == [step.sentence for step in meeting.meeting.steps]
     assert [len(step["points"]) for step in page["steps"]] == [1, 5, 20, 4, 10]
-    assert len(page["cards"]) == 6
+    assert len(page["cards"]) == 8
     assert meeting.map.widget.layout.display == "none"
 
 
