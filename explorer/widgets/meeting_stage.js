@@ -2,6 +2,7 @@
 
 const REPEAT_MS = 1500; // what is said while the page is still starting may not be heard
 const MOST_REPEATS = 20;
+const CARDS_BESIDE_WORDS = 6; // more of them leave no room for the words beside the keys
 const NEXT = new Set(["ArrowRight", "PageDown"]); // a clicker sends the page keys
 const BACK = new Set(["ArrowLeft", "PageUp"]);
 
@@ -77,7 +78,7 @@ function render({ model, el }) {
   }
 
   function bar() {
-    const node = part("nav", "lm-bar");
+    const node = part("nav", page().cards.length > CARDS_BESIDE_WORDS ? "lm-bar lm-many" : "lm-bar");
     const step = model.get("step");
     const back = button("ArrowLeft", words("previous"), () => go(step - 1), "←");
     const next = button("ArrowRight", words("following"), () => go(step + 1), "→");

@@ -150,15 +150,40 @@ def test_point_is_opened_by_mouse_and_keys_and_names_nobody(page: Any) -> None:
 
 
 def test_how_we_know_and_all_keys_are_one_key_away(page: Any) -> None:
-    assert page.locator(".lm-word:visible").all_inner_texts() == ["keys"]
-    page.set_viewport_size({"width": 1366, "height": 768})
-    assert page.locator(".lm-word:visible").all_inner_texts() == ["how", "point", "save", "lake", "keys"]
-    tops = page.locator(".lm-bar button").evaluate_all(
-        "all => all.map((each) => each.getBoundingClientRect().top)"
+    foot = page.locator(".lm-bar")
+    foot.evaluate(
+        """foot => {
+          const cards = foot.querySelector(".lm-cards");
+          cards.append(cards.lastChild.cloneNode(true));
+        }"""
     )
-    assert len(set(tops)) == 1, "the foot takes one row"
+    for many, width, words in (
+        (True, 1024, []),
+        (True, 1366, ["keys"]),
+        (False, 1024, ["keys"]),
+        (False, 1366, ["how", "point", "save", "lake", "keys"]),
+    ):
+        page.set_viewport_size({"width": width, "height": 768})
+        if not many:
+            foot.evaluate(
+                """foot => {
+                  foot.classList.remove("lm-many");
+                  for (const each of [...foot.querySelectorAll(".lm-cards button")].slice(6)) each.remove();
+                }"""
+            )
+        assert page.locator(".lm-word:visible").all_inner_texts() == words
+        tops = foot.locator("button").evaluate_all(
+            "all => all.map((each) => each.getBoundingClientRect().top)"
+        )
+        assert len(tops) == 7 + (9 if many else 6)
+        assert len(set(tops)) == 1, "the foot takes one row"
     page.set_viewport_size({"width": 1024, "height": 768})
-    for key, words in (("h", "No month from May to September was missed."), ("k", "Home, End: first, last.")):
+    step_to(page, "End", 4)  # the foot is drawn anew
+    step_to(page, "Home", 0)
+    for key, words in (
+        ("h", "No month from May to September lacks a reading of algae."),
+        ("k", "Home, End: first, last."),
+    ):
         page.keyboard.press(key)
         assert words in page.get_by_role("dialog").inner_text()
         page.keyboard.press(key)
