@@ -10,10 +10,10 @@ from typing import Any
 from explorer.model.errors import ProgrammeError, nearest_name
 from explorer.model.programme import line_of_key
 from explorer.model.words import FULL_LANGUAGE
+from explorer.records.folder import CARDS_FILE
 
 __all__ = ["CARDS_FILE", "CARD_VALUES", "QuestionCard", "cards_text", "filled_cards", "read_cards"]
 
-CARDS_FILE = "question_cards.toml"  # in the folder of a record, or beside its file
 CARD_VALUES = (
     "lake", "season", "programme", "contact", "pairs", "agreeing", "readings", "passed", "beside", "next",
 )  # fmt: skip

@@ -31,6 +31,7 @@ from explorer.records.written import WrittenReadings, columns_file_of
 __all__ = ["Folder", "read_folder"]
 
 SETTINGS = "programme.toml"
+CARDS_FILE = "question_cards.toml"  # what a meeting answers; also beside a record in one file
 LAKES = ("lakes.geojson", "lakes.csv")
 STATIONS = ("stations.geojson", "stations.csv")
 
@@ -128,7 +129,7 @@ def _name_the_unread(texts: FolderTexts, findings: Findings) -> None:
             table = name.removesuffix(COLUMNS_ENDING) + ".csv"
             if table not in texts.files:
                 findings.add("columns_file_alone", "note", Source(name), table)
-        elif ending != ".csv" and name not in (SETTINGS, *LAKES, *STATIONS):
+        elif ending != ".csv" and name not in (SETTINGS, CARDS_FILE, *LAKES, *STATIONS):
             findings.add("file_not_read", "note", Source(name), ending)
 
 

@@ -6,7 +6,7 @@ import pandas as pd
 import pytest
 
 from explorer.model.errors import RecordError
-from explorer.records.folder import read_folder
+from explorer.records.folder import CARDS_FILE, read_folder
 from explorer.records.folder_texts import collect_texts
 from explorer.records.record import open_record
 
@@ -300,6 +300,10 @@ def test_file_that_is_not_used_is_noted(listed, added, expected):
     for part in expected:
         assert part in message
     assert len(frame_of(record)) == 1
+
+
+def test_question_cards_of_a_meeting_are_no_file_that_is_not_read(listed):
+    assert open_record(listed("HM1,2024-05-17,TP,12,ug/L", **{CARDS_FILE: "[[card]]"})).messages == ()
 
 
 def test_held_date_keeps_its_reading_off_the_axis_but_in_the_record(listed):
