@@ -63,7 +63,7 @@ WELL: Mapping[str, tuple[str, ...]] = {
     f"practice_cold.well_{what}": tuple(f"practice_cold.{code}" for code in against)
     for what, against in {
         "ice": ("no_ice", "ice_too_little"),
-        "cool": ("in_shade", "on_table", "on_seat"),
+        "cool": ("no_ice", "ice_too_little", "in_shade", "on_table", "on_seat"),
         "dark": ("in_sun", "in_light"),
         "frozen": ("not_frozen", "left_out", "thawed"),
         "in_time": ("delivered_late",),
@@ -168,7 +168,9 @@ def _passed(state: ColdState, place: str, minutes: int, leg: str) -> ColdState:
         filter_degc=(*state.filter_degc, *filters),
     )
     if had_ice and state.ice_kg == 0.0 and not state.day.is_quick:
-        state = state.slip("practice_cold.ice_too_little", bottle=f"{state.bottle_degc[-1]:.0f}")
+        return state.slip("practice_cold.ice_too_little", bottle=f"{state.bottle_degc[-1]:.0f}")
+    if place == "cooler" and state.ice_kg == 0.0:
+        return state.tell("practice_cold.cooler_without_ice", bottle=f"{state.bottle_degc[-1]:.0f}")
     return state
 
 

@@ -76,6 +76,17 @@ def test_beside_the_freezer_no_ice_is_no_mistake_and_far_away_it_is(learners):
     assert {m.code.partition(".")[2] for m in far.score().mistakes} == {"no_ice", "in_shade", "on_table"}
 
 
+def test_cooler_without_ice_is_never_said_to_be_cold(learners):
+    hand = learners.Hand("cold_chain", LONG[0])
+    hand.do("pack:none")
+    for leg in ("boat", "bench", "drive"):
+        hand.do(f"{leg}:cooler")
+        warm = hand.figure("bottle_degc")
+        assert hand.told[-1].startswith("A cooler without ice")
+        assert hand.told[-1].endswith(f"the bottle has {warm:.0f} °C.")
+    assert not any("cool" in remark.code for remark in hand.score().well)
+
+
 def test_sun_is_never_forgiven(learners):
     hand = learners.Hand("cold_chain", QUICK[0])
     learners.plan_day(hand, {"boat:cooler": "boat:sun"})
