@@ -9,12 +9,13 @@ from functools import cached_property
 import pandas as pd
 
 from explorer.analysis.class_schemes import programme_schemes
-from explorer.analysis.classes import class_result, period_classes
+from explorer.analysis.classes import class_result, period_classes, season_classes
 from explorer.analysis.compared_seasons import season_middles
 from explorer.analysis.season_visits import months_without_visit
 from explorer.display.change_page import ChangePage, build_change_page
 from explorer.display.choice import Choice
 from explorer.display.comparison import District
+from explorer.display.district_seasons import DistrictSeasons, build_district_seasons, standing_stations
 from explorer.display.explanation import Section, explain_station
 from explorer.display.glossary import glossary_of
 from explorer.display.map_groups import MapGroups, class_groups, place_groups, visit_groups
@@ -149,10 +150,16 @@ class RecordPages:
             season = self.programme.season
             values |= {"first": season.label(int(years.min())), "last": season.label(int(years.max()))}
         holds = say("choice.record_empty" if years.empty else "choice.record_holds", values, language)
-        hints = (
-            say(f"choice.{code}", language=language) for code in ("pick", "how_to_period", "how_to_point")
-        )
-        return (self.programme.name, holds, *hints)
+        return (self.programme.name, holds, say("choice.pick", language=language))
+
+    def district(self, choice: Choice) -> DistrictSeasons:
+        """Return the seasons of all waters, see `build_district_seasons`."""
+        stations = standing_stations(self._stations)
+        scheme = self.scheme(choice.scheme)
+        kinds = self._kinds[[each.code for each in stations]]
+        own = self._seasons[self._seasons["station_code"].isin(kinds.index)]
+        classes = season_classes(own, scheme, self.programme, kinds)
+        return build_district_seasons(classes, stations, self._lakes, choice, scheme, self.programme)
 
     def map_page(self, choice: Choice) -> MapPage:
         """Return the map's page."""

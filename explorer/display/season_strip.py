@@ -12,6 +12,9 @@ from explorer.model.words import say
 
 __all__ = ["SeasonCell", "build_season_strip", "moved_period", "period_words"]
 
+# Why the scheme judges nothing of a season, whatever was visited, and how it is said.
+NOT_JUDGED = {"stream": "other_water", "kind": "other_water", "no_readings": "other_readings"}
+
 
 @dataclass(frozen=True, slots=True)
 class SeasonCell:
@@ -46,7 +49,7 @@ def build_season_strip(
     Parameters
     ----------
     classes : DataFrame
-        Rows of one station: year, label, letter, class_index, visits, missing.
+        Rows of one station: year, label, letter, class_index, visits, missing; only years with readings.
     years : tuple of int
         First and last year.
     programme : Programme
@@ -58,25 +61,26 @@ def build_season_strip(
     -------
     tuple of SeasonCell
     """
-    columns = ("label", "letter", "class_index", "visits")
+    columns = ("label", "letter", "class_index", "visits", "missing")
     cells = zip(*(classes[column].tolist() for column in columns), strict=True)
     rows = dict(zip(classes["year"].tolist(), cells, strict=True))
-    nothing, season = ("", "", -1, 0), programme.season
+    nothing, season = ("", "", -1, 0, ""), programme.season
     return tuple(
         _cell(year, rows.get(year, nothing), season, language) for year in range(years[0], years[1] + 1)
     )
 
 
-def _cell(year: int, row: tuple[str, str, int, int], season: Season, language: str) -> SeasonCell:
-    name, letter, class_index, visits = row
+def _cell(year: int, row: tuple[str, str, int, int, str], season: Season, language: str) -> SeasonCell:
+    name, letter, class_index, visits, missing = row
     label = season.label(year)
     values = {
         "season": label,
         "class_name": name,
         "visits": count_text("count.visit", visits, language=language),
     }
-    said = say("strip.classed" if name else "strip.unclassed", values, language)
-    return SeasonCell(year, label, letter or ("–" if visits else ""), class_index, said)
+    code = "classed" if name else NOT_JUDGED.get(missing, "unclassed")
+    said = say(f"strip.{code}", values, language)
+    return SeasonCell(year, label, letter or ("–" if missing else ""), class_index, said)
 
 
 def period_words(choice: Choice, season: Season) -> str:

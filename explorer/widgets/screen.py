@@ -15,6 +15,7 @@ from explorer.model.classes import ClassScheme
 from explorer.model.words import say
 from explorer.widgets.choice_bar import ChoiceBar, PageBar
 from explorer.widgets.comparison_bar import ComparisonBar
+from explorer.widgets.district_view import DistrictView
 from explorer.widgets.fold import Fold
 from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.map_view import MapView
@@ -117,6 +118,7 @@ class Screen:
         self.choice_bar = ChoiceBar(schemes, reader.set_trait)
         self.page_bar = PageBar(reader.set_trait)
         self.comparison_bar = ComparisonBar(reader.set_trait)
+        self.district_view = DistrictView(reader.pick, reader.pick_period)
         self.strip = SeasonStrip(margins[0], reader.pick_period, reader.step_period)
         self.pointer = Pointer(margins, reader.point, reader.click)
         self.keep_bar = KeepBar(reader.keep, language)
@@ -140,7 +142,9 @@ class Screen:
 
     def _arranged(self) -> list[ipywidgets.Widget]:
         panels = ipywidgets.VBox([panel.widget for panel in self.panels])
-        left = ipywidgets.VBox([self.heading, self.strip, panels, self.legend, self._caution])
+        left = ipywidgets.VBox(
+            [self.heading, self.district_view, self.strip, panels, self.legend, self._caution]
+        )
         right = ipywidgets.VBox([self.choice_bar.widget, self.map_view.widget, self.station_list.widget])
         body = ipywidgets.HBox([left, right])
         foot = ipywidgets.HBox([self.comparison_bar.button, self.page_bar.button])

@@ -233,6 +233,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         if not choice.station:
             self.add_class("nothing-picked")
             screen.welcome(*self._pages.welcome(choice.language))
+            screen.district_view.show(self._pages.district(choice))
             return
         self._shown = self._pages.station(choice, DRAWN)
         self.remove_class("nothing-picked")

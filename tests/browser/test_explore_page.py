@@ -10,8 +10,10 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 from explorer.default_record import default_record
+from explorer.display.district_seasons import standing_stations
 from explorer.records.record import Record
 
 pytestmark = pytest.mark.browser
@@ -26,6 +28,7 @@ PANELS = (  # the quantity with more readings is drawn
 )
 CLARITY = 0  # the panel with equal distances; on the others, equal ratios are equal distances
 LIMIT_MS = 15_000
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LABEL_SHIFT_PX = 6.0  # a label stands within half its height of the place that it names
 DOT_SHIFT_PX = 1.5  # rounding of labels, and of dates in leap years
 
@@ -177,6 +180,31 @@ def test_page_has_its_title_and_every_station(explore: Any, record: Record) -> N
     assert explore.page.title() == "Station explorer"
     assert explore.page.locator("path.stn").count() == len(placed)
     assert not explore.page.is_visible("#starting")
+
+
+def test_seasons_of_all_waters_stand_there_until_one_is_picked_by_keyboard(
+    explore: Any, record: Record
+) -> None:
+    page = explore.page
+    standing = standing_stations(record.station_list())
+    assert page.locator(".waters-pick").count() == len(standing)
+    for theme in ("dark", "light"):
+        page.emulate_media(color_scheme=theme)
+        found = Axe().run(page, options={"runOnly": RULES}).response
+        assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found["violations"]] == []
+    page.evaluate("() => document.activeElement?.blur()")
+    tab_to(page, ".waters-year")
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=Class in 2010 by")
+    page.keyboard.press("Space")
+    page.wait_for_selector("text=Class in 2025 by")
+    tab_to(page, ".waters-pick")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    wait_for_heading(page, standing[1].name)
+    assert not page.is_visible(".waters")
 
 
 def test_a_click_brings_all_that_it_changes_in_one_message(explore: Any, record: Record) -> None:

@@ -8,7 +8,7 @@ from explorer.model.programme import Programme
 
 CLASSES = pd.DataFrame({
     "year": [2023, 2025], "label": ["eutrophic", ""], "letter": ["E", ""], "class_index": [2, -1],
-    "visits": [5, 1],
+    "visits": [5, 1], "missing": ["", "too_few_visits"],
 })  # fmt: skip
 
 
@@ -20,6 +20,14 @@ def test_strip_has_a_cell_for_every_season_also_those_without_a_visit():
         "2024: no class, no visits",
         "2025: no class, 1 visit",
     ]
+
+
+def test_strip_does_not_call_a_season_unvisited_that_the_scheme_does_not_judge():
+    classes = CLASSES.assign(label="", letter="", class_index=-1, visits=0, missing=["stream", "no_readings"])
+    first, _, last = build_season_strip(classes, (2023, 2025), Programme(), "en")
+    assert [first.letter, last.letter] == ["–", "–"]
+    assert first.said == "2023: measured, but this scheme is not made for such a water"
+    assert last.said == "2025: measured, but nothing that this scheme judges"
 
 
 def test_strip_across_new_year_labels_both_years():
