@@ -1,64 +1,45 @@
-"""Readings held against the usual, as arrays: by series and visit, on the scale of their spread."""
+"""Readings held against the usual, as arrays: by station and visit, on the scale of their spread."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Self
+from zlib import compress, decompress
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from explorer.analysis.certainty import DUPLICATE_SPREAD, METHOD_SPREADS
+from explorer.analysis.departure_kept import (
+    KEPT,
+    NO_TEXT,
+    kept_scores,
+    least_spread,
+    quantity_of,
+    scored_rows,
+    season_months,
+)
+from explorer.model.departure_rows import SCORE_ROWS
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity, find_quantity
+from explorer.model.readings import STRATA, empty_frame
 
-__all__ = ["ScoredReadings", "scored_rows", "visit_scores"]
+__all__ = ["ScoredReadings", "scores_by_quantity", "visit_scores"]
 
 Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.signedinteger]
 Bools = npt.NDArray[np.bool_]
 
 MOST_DAYS = 10_000_000  # more than any date's number
-
-
-def scored_rows(readings: pd.DataFrame) -> Ints:
-    """Return the rows that are held against the usual: routine, dated, with a value, not rejected.
-
-    Parameters
-    ----------
-    readings : DataFrame
-        Columns of `READINGS`. Profiles are left out: a probe's depths differ from day to day.
-
-    Returns
-    -------
-    ndarray of int
-        Positions of rows.
-
-    Examples
-    --------
-    >>> from explorer.model.readings import READINGS, empty_frame
-    >>> scored_rows(empty_frame(READINGS)).size
-    0
-    """
-    chosen = (
-        _is(readings, "sample_type", "routine")
-        & ~_is(readings, "status", "rejected")
-        & ~_is(readings, "stratum", "profile")
-        & readings["value"].notna().to_numpy()
-        & readings["taken_on"].notna().to_numpy()
-    )
-    return np.flatnonzero(chosen)
-
-
-def _is(readings: pd.DataFrame, column: str, text: str) -> Bools:
-    same: Bools = readings[column].to_numpy(dtype=object) == text  # three times as fast as text columns
-    return same
+SURFACE = STRATA.index("surface")
 
 
 @dataclass(frozen=True, slots=True)
 class ScoredReadings:
-    """Readings as arrays of shape (n,); numbers of stations, quantities, series and visits count from 0.
+    """Readings as arrays of shape (n,); stations, quantities, visits and what is shared count from 0.
 
     Attributes
     ----------
+    reading_id : ndarray of int
+        The readings.
     value : ndarray
         Natural logarithm of a concentration or depth, else the value itself; the limit where `sign` is not 0.
     sign : ndarray of int
@@ -69,38 +50,59 @@ class ScoredReadings:
         Whether it counts for others: not held.
     log_scale, surface : ndarray of bool
         Whether `value` is a logarithm; whether the reading is of the surface.
+    stratum : ndarray of int
+        Place in `STRATA`.
     floor : ndarray
         Least spread, that of measuring alone.
-    month : ndarray of int
-        Months since the start of 1970, counted so that a season lies in one year of twelve.
-    station, quantity, series, visit : ndarray of int
-        A series is station, quantity, method and stratum; a visit is station and day.
-    codes : tuple of str
-        Quantities by number.
+    day, month : ndarray of int
+        Days and months since the start of 1970; of months a season lies in one year of twelve.
+    station, lake, quantity, visit : ndarray of int
+        A visit is station and day. A station without a water is a water of its own.
+    batch, observer, weather : ndarray of int
+        What readings have in common; -1 for nothing.
+    sample : ndarray of int
+        `text_numbers` of the sample's code.
+    expected, spread, freedom, others, years : ndarray, shape (n,)
+        As of `MonthScores`.
+    stations, codes : tuple of str
+        Stations and quantities by number.
     """
 
+    reading_id: Ints
     value: Floats
     sign: Ints
     known: Bools
     speaks: Bools
     log_scale: Bools
     surface: Bools
+    stratum: Ints
     floor: Floats
+    day: Ints
     month: Ints
     station: Ints
+    lake: Ints
     quantity: Ints
-    series: Ints
     visit: Ints
+    batch: Ints
+    observer: Ints
+    weather: Ints
+    sample: Ints
+    expected: Floats
+    spread: Floats
+    freedom: Floats
+    others: Ints
+    years: Ints
+    stations: tuple[str, ...]
     codes: tuple[str, ...]
 
     @classmethod
-    def of(cls, readings: pd.DataFrame, programme: Programme) -> "ScoredReadings":
-        """Return the arrays of readings that were chosen by `scored_rows`.
+    def of(cls, readings: pd.DataFrame, programme: Programme) -> Self:
+        """Return readings that were chosen by `scored_rows`.
 
         Parameters
         ----------
         readings : DataFrame
-            Columns of `READINGS`.
+            Columns of `READINGS`, and `weather`; whole stations. Who, where and what else is shared may lack.
         programme : Programme
             Season and quantities.
 
@@ -109,56 +111,111 @@ class ScoredReadings:
         UnknownNameError
             If the programme does not know a quantity.
         """
-        station, _ = pd.factorize(readings["station_code"])
+        station, stations = pd.factorize(readings["station_code"])
         quantity, codes = pd.factorize(readings["quantity"])
-        method, methods = pd.factorize(readings["method"])
-        stratum, strata = pd.factorize(readings["stratum"])
-        quantities = [_quantity(str(code), programme) for code in codes]
-        number = ((station * len(codes) + quantity) * len(methods) + method) * len(strata) + stratum
-        series, _ = pd.factorize(number)
-        day = readings["taken_on"].to_numpy().astype("datetime64[D]")
-        visit, _ = pd.factorize(station * MOST_DAYS + day.astype(np.int64))
-        log_scale = np.array([each.log_scale for each in quantities])[quantity]
-        signs = _is(readings, "sign", ">").astype(np.int64) - _is(readings, "sign", "<")
-        value, sign = _on_scale(readings["value"].to_numpy(dtype=np.float64), signs, log_scale, series)
-        known = np.isfinite(value)
+        lake = pd.factorize(readings["lake_code"])[0] if "lake_code" in readings else station
+        kept = kept_scores(readings, programme)
+        return cls._numbered(kept, (station, stations), (quantity, codes), lake, programme)
+
+    @classmethod
+    def of_kept(cls, rows: pd.DataFrame, lakes: Mapping[str, str], programme: Programme) -> Self:
+        """Return the readings that were kept.
+
+        Parameters
+        ----------
+        rows : DataFrame
+            Columns of `SCORE_ROWS`, in any order.
+        lakes : mapping of str to str
+            Code of each station's water.
+        programme : Programme
+            Season and quantities.
+        """
+        parts = [np.frombuffer(decompress(each), KEPT) for each in rows["scores"]]
+        sizes = [len(part) for part in parts]
+        station, stations = pd.factorize(rows["station_code"])
+        quantity, codes = pd.factorize(rows["quantity"])
+        lake, _ = pd.factorize(np.array([lakes[code] for code in rows["station_code"]], dtype=object))
+        station, quantity, lake = (np.repeat(each, sizes) for each in (station, quantity, lake))
+        kept = np.concatenate([*parts, np.empty(0, KEPT)])
+        del parts  # as large again
+        return cls._numbered(kept, (station, stations), (quantity, codes), lake, programme)
+
+    @classmethod
+    def _numbered(
+        cls,
+        kept: npt.NDArray[np.void],
+        station: tuple[Ints, pd.Index],
+        quantity: tuple[Ints, pd.Index],
+        lake: Ints,
+        programme: Programme,
+    ) -> Self:
+        def shared(name: str) -> Ints:
+            texts = kept[name]
+            return np.where(texts == NO_TEXT, -1, pd.factorize(texts)[0]).astype(np.int32)
+
+        known = np.isfinite(kept["value"])
+        day = kept["day"].copy()
+        quantities = [quantity_of(str(code), programme) for code in quantity[1]]
         return cls(
-            value=np.where(known, value, 0.0),
-            sign=sign,
+            reading_id=kept["reading_id"].copy(),
+            value=np.where(known, kept["value"], 0.0),
+            sign=kept["sign"].copy(),
             known=known,
-            speaks=~_is(readings, "status", "held") & known,
-            log_scale=log_scale,
-            surface=_is(readings, "stratum", "surface"),
-            floor=np.array([_least_spread(each) for each in quantities])[quantity],
-            month=day.astype("datetime64[M]").astype(np.int64) - (programme.season.first_month_of_year - 1),
-            station=station,
-            quantity=quantity,
-            series=series,
-            visit=visit,
-            codes=tuple(str(code) for code in codes),
+            speaks=kept["speaks"].copy(),
+            log_scale=np.array([each.log_scale for each in quantities], dtype=bool)[quantity[0]],
+            surface=kept["stratum"] == SURFACE,
+            stratum=kept["stratum"].copy(),
+            floor=np.array([least_spread(each) for each in quantities])[quantity[0]],
+            day=day,
+            month=season_months(day, programme).astype(np.int32),
+            station=station[0].astype(np.int32),
+            lake=lake.astype(np.int32),
+            quantity=quantity[0].astype(np.int32),
+            visit=pd.factorize(station[0] * MOST_DAYS + day)[0].astype(np.int32),
+            batch=shared("batch"),
+            observer=shared("observer"),
+            weather=shared("weather"),
+            sample=kept["sample"].copy(),
+            **{name: kept[name].copy() for name in ("expected", "spread", "freedom", "others", "years")},
+            stations=tuple(str(code) for code in station[1]),
+            codes=tuple(str(code) for code in quantity[1]),
         )
 
 
-def _quantity(code: str, programme: Programme) -> Quantity:
-    return programme.quantities.get(code) or find_quantity(code, programme.quantities)
+def scores_by_quantity(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
+    """Return what their own station says of readings, as it is kept with the record.
 
+    Parameters
+    ----------
+    readings : DataFrame
+        `SCORED_COLUMNS` and `weather`; whole stations, every reading of them.
+    programme : Programme
+        Season and quantities.
 
-def _least_spread(quantity: Quantity) -> float:
-    """Return what measuring alone spreads: of logarithms, else one step of the last digit shown."""
-    if quantity.log_scale:
-        return METHOD_SPREADS.get(quantity.code, DUPLICATE_SPREAD)
-    return 10.0**-quantity.decimals
+    Returns
+    -------
+    DataFrame
+        Columns of `SCORE_ROWS`, a row for each station and quantity.
 
+    Raises
+    ------
+    UnknownNameError
+        If the programme does not know a quantity.
 
-def _on_scale(value: Floats, sign: Ints, log_scale: Bools, series: Ints) -> tuple[Floats, Ints]:
-    """Return values on the scale of their spread; on a logarithmic one, zero is below the least number."""
-    nothing = log_scale & (value <= 0)
-    some = log_scale & ~nothing
-    least = np.full(int(series.max()) + 1, np.inf)
-    np.minimum.at(least, series[some], value[some])
-    number = np.where(nothing, least[series], value)
-    np.log(number, out=number, where=log_scale)
-    return np.where(nothing & (sign > 0), np.inf, number), np.where(nothing, -1, sign)
+    Examples
+    --------
+    >>> from explorer.model.readings import READINGS
+    >>> len(scores_by_quantity(empty_frame(READINGS), Programme()))
+    0
+    """
+    chosen = readings.iloc[scored_rows(readings)].reset_index(drop=True)
+    if chosen.empty:
+        return empty_frame(SCORE_ROWS)
+    kept = kept_scores(chosen, programme)
+    rows = chosen.groupby(["station_code", "quantity"], sort=False).indices
+    keys = chosen.iloc[[places[0] for places in rows.values()]][["station_code", "quantity"]]
+    packed = [compress(kept[places].tobytes(), level=1) for places in rows.values()]
+    return keys.assign(scores=packed).reset_index(drop=True)
 
 
 def visit_scores(scored: ScoredReadings, score: Floats) -> Floats:

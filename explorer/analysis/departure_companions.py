@@ -9,7 +9,7 @@ from scipy.special import stdtr  # type: ignore[import-untyped]
 __all__ = ["Companions", "Relations", "companions", "relations"]
 
 Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.signedinteger]
 Bools = npt.NDArray[np.bool_]
 
 FEWEST_VISITS = 20  # other visits with both quantities

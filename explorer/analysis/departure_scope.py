@@ -1,6 +1,6 @@
 """How far a departure reaches: many waters, the stations of one water, or one station alone."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal
 
 import numpy as np
@@ -11,7 +11,7 @@ from explorer.analysis.evidence_odds import SELDOM, SPEAKS, share_odds
 __all__ = ["SAME_WAY", "WINDOW_DAYS", "Places", "Reach", "Scope", "reach"]
 
 Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.signedinteger]
 Bools = npt.NDArray[np.bool_]
 
 Scope = Literal["district", "lake", "station", "unknown"]
@@ -40,6 +40,10 @@ class Reach:
     waters: Ints
     waters_same: Ints
     happened: Floats
+
+    def of(self, numbers: Ints) -> "Reach":
+        """Return the same for some of the marks, by their places."""
+        return Reach(*(getattr(self, each.name)[numbers] for each in fields(self)))
 
     def scope(self, number: int) -> Scope:
         """Return how far a mark's departure reaches.
@@ -115,7 +119,8 @@ def reach(rows: Ints, places: Places) -> Reach:
     """
     usable = np.flatnonzero(places.speaks & ~np.isnan(places.score))
     first_day = places.day.min(initial=0)
-    key = places.quantity * (int(places.day.max(initial=0) - first_day) + 2 * WINDOW_DAYS + 1)
+    days = int(places.day.max(initial=0) - first_day) + 2 * WINDOW_DAYS + 1
+    key = places.quantity.astype(np.int64) * days
     key = key + (places.day - first_day)
     order = usable[np.argsort(key[usable], kind="stable")]
     parts = [

@@ -14,10 +14,10 @@ import pandas as pd
 from explorer.analysis.departure_columns import ScoredReadings, visit_scores
 from explorer.analysis.departure_scope import WINDOW_DAYS
 
-__all__ = ["Shared", "beside_another", "departs_together"]
+__all__ = ["beside_another", "departs_together"]
 
 Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.signedinteger]
 Bools = npt.NDArray[np.bool_]
 
 # Chosen by simulation on districts without a story, where these marks add a few of a thousand visits.
@@ -37,49 +37,6 @@ MAD_TO_SPREAD = 1.4826  # standard deviation over median absolute deviation of n
 
 
 @dataclass(frozen=True, slots=True)
-class Shared:
-    """What readings have in common, shape (n,) each; numbers from 0, -1 for nothing.
-
-    Attributes
-    ----------
-    lake, day, batch, observer : ndarray of int
-        A station without a water is a water of its own; `day` counts days.
-    """
-
-    lake: Ints
-    day: Ints
-    batch: Ints
-    observer: Ints
-
-    @classmethod
-    def of(cls, readings: pd.DataFrame, station: Ints) -> "Shared":
-        """Return them for some readings.
-
-        Parameters
-        ----------
-        readings : DataFrame, n rows
-            With taken_on, and lake_code, batch and observer where they are known.
-        station : ndarray of int, shape (n,)
-            Number of each reading's station.
-        """
-        day = readings["taken_on"].to_numpy().astype("datetime64[D]").astype(np.int64)
-        lake = pd.factorize(readings["lake_code"])[0] if "lake_code" in readings else station
-        return cls(
-            lake.astype(np.int64),
-            day - day.min(),
-            *(_named(readings, name) for name in ("batch", "observer")),
-        )
-
-
-def _named(readings: pd.DataFrame, name: str) -> Ints:
-    if name not in readings:
-        return np.full(len(readings), -1, dtype=np.int64)
-    texts = readings[name].to_numpy(dtype=object)
-    codes: Ints = np.where(texts == "", -1, pd.factorize(texts)[0]).astype(np.int64)
-    return codes
-
-
-@dataclass(frozen=True, slots=True)
 class _Peers:
     """Sum and number of the scores of peers, and where each reading finds its own."""
 
@@ -92,9 +49,7 @@ class _Peers:
         return self.total[own], np.round(self.count[own])
 
 
-def departs_together(
-    scored: ScoredReadings, apart: Floats, score: Floats, shared: Shared, correlation: Floats
-) -> Bools:
+def departs_together(scored: ScoredReadings, apart: Floats, score: Floats, correlation: Floats) -> Bools:
     """Return which readings depart so far together with their peers as chance hardly brings.
 
     Peers are, each kind by itself: the same quantity at other waters within a few days; at other stations of
@@ -109,8 +64,6 @@ def departs_together(
         Distance from the usual in spreads. [1] NaN where not scored.
     score : ndarray, shape (n,)
         Signed normal scores. [1]
-    shared : Shared
-        What they have in common.
     correlation : ndarray, shape (stations, quantities, quantities)
         Of the scores of two quantities on the same visits of a station. [1]
 
@@ -122,14 +75,15 @@ def departs_together(
     --------
     >>> from explorer.model.programme import Programme
     >>> readings = pd.DataFrame({
-    ...     "station_code": list("ABCDE") * 200, "quantity": "secchi_depth", "stratum": "surface",
-    ...     "method": "", "taken_on": np.datetime64("2000-01-01", "D") + 10 * np.arange(200).repeat(5),
+    ...     "reading_id": range(1000), "station_code": list("ABCDE") * 200, "quantity": "secchi_depth",
+    ...     "stratum": "surface", "method": "",
+    ...     "taken_on": np.datetime64("2000-01-01", "D") + 10 * np.arange(200).repeat(5),
     ...     "value": 2.0, "sign": "=", "status": "accepted",
     ... })
     >>> scored = ScoredReadings.of(readings, Programme())
     >>> apart = np.append(np.random.default_rng(1).normal(size=995), np.full(5, 2.5))
     >>> none = np.zeros((5, 1, 1))
-    >>> found = departs_together(scored, apart, apart, Shared.of(readings, scored.station), none)
+    >>> found = departs_together(scored, apart, apart, none)
     >>> int(found[:995].sum()), int(found[995:].sum())
     (0, 5)
     """
@@ -138,7 +92,7 @@ def departs_together(
     usual = np.flatnonzero(scored.surface & ~np.isnan(own))
     usual = usual[:: usual.size // ENOUGH + 1]
     found = np.zeros(own.size, dtype=bool)
-    for peers in (*_of_visits(scored, own, shared, correlation), *_of_readings(scored, own, shared)):
+    for peers in (*_of_visits(scored, own, correlation), *_of_readings(scored, own)):
         alike = _alike(own[usual], *peers.of(usual), scored.quantity[usual], len(scored.codes))
         total, count = peers.of(asked)
         size = count + 1.0
@@ -158,15 +112,18 @@ def _alike(own: Floats, total: Floats, count: Floats, quantity: Ints, quantities
     return np.clip(alike, 0.0, MOST_ALIKE)
 
 
-def _of_visits(scored: ScoredReadings, own: Floats, shared: Shared, correlation: Floats) -> Iterator[_Peers]:
+def _of_visits(scored: ScoredReadings, own: Floats, correlation: Floats) -> Iterator[_Peers]:
     """Yield peers that are found by station, water and day, from one score a visit and quantity."""
     by_visit = visit_scores(scored, own)
     there = (~np.isnan(by_visit)).astype(np.float64)
     value = np.nan_to_num(by_visit)
     station, lake, day, year = (np.zeros(len(value), dtype=np.int64) for _ in range(4))
     for of_visit, of_reading in (
-        (station, scored.station), (lake, shared.lake), (day, shared.day), (year, scored.month // MONTHS),
-    ):  # fmt: skip
+        (station, scored.station),
+        (lake, scored.lake),
+        (day, scored.day - scored.day.min()),
+        (year, scored.month // MONTHS),
+    ):
         of_visit[scored.visit] = of_reading
     cell = (scored.visit, scored.quantity)
 
@@ -212,12 +169,12 @@ def _grouped(key: Ints, value: Floats) -> Floats:
     return np.column_stack([np.bincount(key, column)[key] for column in value.T])
 
 
-def _of_readings(scored: ScoredReadings, own: Floats, shared: Shared) -> Iterator[_Peers]:
+def _of_readings(scored: ScoredReadings, own: Floats) -> Iterator[_Peers]:
     """Yield peers of the same batch, and those by the same observer where no bottle is involved."""
     speaks = scored.speaks & scored.surface & ~np.isnan(own)
     for group, counts in (
-        (shared.batch, speaks & (shared.batch >= 0)),
-        (shared.observer, speaks & (shared.observer >= 0) & (shared.batch < 0)),
+        (scored.batch, speaks & (scored.batch >= 0)),
+        (scored.observer, speaks & (scored.observer >= 0) & (scored.batch < 0)),
     ):
         if not counts.any():
             continue
@@ -228,7 +185,7 @@ def _of_readings(scored: ScoredReadings, own: Floats, shared: Shared) -> Iterato
         yield _Peers(np.where(counts, total, 0.0), np.where(counts, count, 0.0), (rows,))
 
 
-def beside_another(scored: ScoredReadings, score: Floats, shared: Shared) -> Bools:
+def beside_another(scored: ScoredReadings, score: Floats) -> Bools:
     """Return which readings lie far from what another observer read of the same on the same visit.
 
     Of the two, the one farther from its usual. Differences are held against those of all observers of the
@@ -240,8 +197,6 @@ def beside_another(scored: ScoredReadings, score: Floats, shared: Shared) -> Boo
         n readings.
     score : ndarray, shape (n,)
         Signed normal scores. [1] NaN where not scored.
-    shared : Shared
-        Says who observed.
 
     Returns
     -------
@@ -251,17 +206,18 @@ def beside_another(scored: ScoredReadings, score: Floats, shared: Shared) -> Boo
     --------
     >>> from explorer.model.programme import Programme
     >>> readings = pd.DataFrame({
-    ...     "station_code": "A", "quantity": "secchi_depth", "method": "", "stratum": "surface",
+    ...     "reading_id": range(24), "station_code": "A", "quantity": "secchi_depth", "method": "",
+    ...     "stratum": "surface",
     ...     "taken_on": np.datetime64("2020-01-01", "D") + 30 * np.arange(12).repeat(2), "sign": "=",
     ...     "value": [2.0, 2.1] * 11 + [2.0, 4.0], "status": "accepted", "observer": ["V1", "V2"] * 12,
     ... })
     >>> scored = ScoredReadings.of(readings, Programme())
     >>> score = np.append(np.zeros(23), 2.0)
-    >>> np.flatnonzero(beside_another(scored, score, Shared.of(readings, scored.station))).tolist()
+    >>> np.flatnonzero(beside_another(scored, score)).tolist()
     [23]
     """
     found = np.zeros(score.size, dtype=bool)
-    use = scored.speaks & scored.surface & (scored.sign == 0) & (shared.observer >= 0) & (shared.batch < 0)
+    use = scored.speaks & scored.surface & (scored.sign == 0) & (scored.observer >= 0) & (scored.batch < 0)
     rows = np.flatnonzero(use & ~np.isnan(score))
     key = scored.visit[rows] * len(scored.codes) + scored.quantity[rows]
     several = np.bincount(key)[key] > 1 if rows.size else np.zeros(0, dtype=bool)
@@ -269,7 +225,7 @@ def beside_another(scored: ScoredReadings, score: Floats, shared: Shared) -> Boo
     if not rows.size:
         return found
     same = pd.factorize(key)[0]
-    mine = pd.factorize(same * (int(shared.observer.max()) + 1) + shared.observer[rows])[0]
+    mine = pd.factorize(same * (int(scored.observer.max()) + 1) + scored.observer[rows])[0]
 
     def of_others(value: Floats) -> Floats:
         others = np.bincount(same, value)[same] - np.bincount(mine, value)[mine]

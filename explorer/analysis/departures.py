@@ -1,23 +1,25 @@
 """Departures: readings unusual for their month at their station, or beside what was measured with them."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 from scipy.special import ndtri, stdtr, stdtrit  # type: ignore[import-untyped]
 
-from explorer.analysis.departure_columns import ScoredReadings, scored_rows, visit_scores
+from explorer.analysis.departure_columns import ScoredReadings, visit_scores
 from explorer.analysis.departure_companions import Companions, Relations, companions, relations
-from explorer.analysis.departure_scores import MonthScores, month_scores
-from explorer.analysis.departure_together import Shared, beside_another, departs_together
+from explorer.analysis.departure_kept import scored_rows
+from explorer.analysis.departure_together import beside_another, departs_together
 from explorer.model.programme import Programme
 from explorer.model.readings import check_frame
 
-__all__ = ["DEPARTURES", "MOST_FREEDOM", "SHARE_BESIDE", "SHARE_MONTH", "departures"]
+__all__ = ["DEPARTURES", "MOST_FREEDOM", "SHARE_BESIDE", "SHARE_MONTH", "Judgement", "departures", "judge"]
 
 Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.signedinteger]
+Signs = npt.NDArray[np.int8]
 Bools = npt.NDArray[np.bool_]
 
 # Of the visits without a story at most these shares are marked, together under five of a hundred. [1]
@@ -119,84 +121,125 @@ def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     """
     check_frame(readings, dict.fromkeys(_NEEDED, ""), "readings")
     rows = scored_rows(readings)
-    columns: dict[str, npt.NDArray[np.generic]] = {}
-    if rows.size:
-        scored = ScoredReadings.of(readings[list(_NEEDED)].iloc[rows], programme)
-        months = month_scores(
-            scored.value,
-            scored.sign,
-            scored.series,
-            scored.month,
-            scored.speaks,
-            scored.floor,
-            scored.log_scale,
-        )
-        columns = _columns(scored, months, Shared.of(readings.iloc[rows], scored.station))
-    return _frame(readings, rows, columns)
-
-
-def _frame(
-    readings: pd.DataFrame, rows: Ints, columns: Mapping[str, npt.NDArray[np.generic]]
-) -> pd.DataFrame:
-    """Return one row for each reading, NaN, 0, empty and False where it was not scored."""
-    nothing = {"float64": np.nan, "int64": 0, "str": "", "bool": False}
     table = {"reading_id": readings["reading_id"].astype("int64")}
+    found = pd.DataFrame()
+    if rows.size:
+        scored = ScoredReadings.of(readings.iloc[rows], programme)
+        found = judge(scored).frame(scored, np.arange(rows.size))
     for name, kind in DEPARTURES.items():
         if name not in table:
-            column = np.full(len(readings), nothing[kind], dtype=object if kind == "str" else kind)
-            if name in columns:
-                column[rows] = columns[name]
+            column = np.full(len(readings), _NOTHING[kind], dtype=object if kind == "str" else kind)
+            if name in found:
+                column[rows] = found[name]
             table[name] = pd.Series(column, index=readings.index, dtype=kind)
     return pd.DataFrame(table, copy=False)
 
 
-def _columns(
-    scored: ScoredReadings, months: MonthScores, shared: Shared
-) -> dict[str, npt.NDArray[np.generic]]:
-    """Return the columns of the departures, but for the reading's id."""
-    apart = (scored.value - months.expected) / months.spread
+_NOTHING = {"float64": np.nan, "int64": 0, "str": "", "bool": False}
+_BY = np.array(["", "month", "together", "observer", "beside"], dtype=object)  # by number
+_MONTH, _TOGETHER, _OBSERVER, _BESIDE = range(1, 5)
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """How unusual readings are, shape (n,) each.
+
+    Attributes
+    ----------
+    tail, score : ndarray
+        Two-sided tail probability for the month, and the same as a signed normal score. [1]
+    companion : ndarray of int
+        Number of the quantity that goes with it; -1 without one.
+    beside_score, beside_tail : ndarray
+        The score that the companion lets expect, and the tail probability beside it. [1]
+    by : ndarray of int
+        What marks it; 0 for nothing.
+    way : ndarray of int
+        1 where it is higher than usual, or than the companion lets expect; -1 where lower, else 0.
+    """
+
+    tail: Floats
+    score: Floats
+    companion: Ints
+    beside_score: Floats
+    beside_tail: Floats
+    by: Signs
+    way: Signs
+
+    def frame(self, scored: ScoredReadings, rows: Ints) -> pd.DataFrame:
+        """Return some of the readings as columns of `DEPARTURES`, by their places."""
+        expected, spread = scored.expected[rows], scored.spread[rows]
+        in_visit = _in_visit(scored.visit, ~np.isnan(self.tail))[rows]
+        reach = _quantiles(np.minimum(scored.freedom[rows], MOST_FREEDOM), in_visit) * spread
+        log_scale = scored.log_scale[rows]
+
+        def unit(values: Floats) -> Floats:
+            return np.exp(values, out=values.copy(), where=log_scale & ~np.isnan(values))
+
+        columns = {
+            "reading_id": scored.reading_id[rows],
+            "tail_probability": self.tail[rows],
+            "score": self.score[rows],
+            "others": scored.others[rows],
+            "years": scored.years[rows],
+            "expected": unit(expected),
+            "low": unit(expected - reach),
+            "high": unit(expected + reach),
+            "spread": spread,
+            "companion": np.array([*scored.codes, ""], dtype=object)[self.companion[rows]],
+            "beside": unit(expected + self.beside_score[rows] * spread),
+            "beside_tail": self.beside_tail[rows],
+            "direction": _WAYS[self.way[rows]],
+            "by": _BY[self.by[rows]],
+            "marked": self.by[rows] > 0,
+        }
+        return pd.DataFrame(columns, index=rows, copy=False)
+
+
+def judge(scored: ScoredReadings) -> Judgement:
+    """Return how unusual each scored reading is, see `departures`.
+
+    Parameters
+    ----------
+    scored : ScoredReadings
+        n readings, at least one.
+
+    Returns
+    -------
+    Judgement
+
+    Examples
+    --------
+    >>> days = pd.to_datetime([f"{year}-07-15" for year in range(2010, 2025)])
+    >>> readings = pd.DataFrame({
+    ...     "reading_id": range(15), "station_code": "A1", "quantity": "secchi_depth", "taken_on": days,
+    ...     "stratum": "surface", "value": [3.0, 3.2, 2.9] * 4 + [3.1, 1.1, 3.0], "sign": "=",
+    ...     "status": "accepted", "sample_type": "routine", "method": "",
+    ... })
+    >>> found = judge(ScoredReadings.of(readings, Programme()))
+    >>> int(np.argmin(found.tail)), found.way[13].item(), bool(found.by[13] > 0)
+    (13, -1, True)
+    """
+    apart = (scored.value - scored.expected) / scored.spread
     apart = np.where(scored.known, apart, np.nan)
     apart = np.where(scored.sign * apart < 0, 0.0, apart)  # a limit on the far side says nothing
-    freedom = np.minimum(months.freedom, MOST_FREEDOM)
-    tail = 2.0 * stdtr(freedom, -np.abs(apart))
+    tail = 2.0 * stdtr(np.minimum(scored.freedom, MOST_FREEDOM), -np.abs(apart))
     score = -np.sign(apart) * ndtri(np.maximum(tail, LEAST_TAIL) / 2.0)
-    readings = _in_visit(scored.visit, ~np.isnan(tail))
-    reach = _quantiles(freedom, readings) * months.spread
     by_visit = visit_scores(scored, score)
     station = np.zeros(len(by_visit), dtype=np.int64)
     station[scored.visit] = scored.station
     gone_along = relations(by_visit, station)
     companion, beside_score, beside_tail, odd = _beside(scored, score, by_visit, station, gone_along)
+    together = departs_together(scored, apart, score, gone_along.correlation())
     paired = _in_visit(scored.visit, ~np.isnan(beside_tail))
-    beside_marked = odd & (beside_tail <= _reading_level(SHARE_BESIDE, paired))
-    month_marked = tail <= _reading_level(SHARE_MONTH, readings)
-    together = departs_together(scored, apart, score, shared, gone_along.correlation())
-    another = beside_another(scored, score, shared)
-    by = np.select(
-        [month_marked, together, another, beside_marked], ["month", "together", "observer", "beside"], ""
-    )
-    above = np.where(by == "beside", score - beside_score, score)
-
-    def unit(values: Floats) -> Floats:
-        return np.exp(values, out=values.copy(), where=scored.log_scale & ~np.isnan(values))
-
-    names = np.array([*scored.codes, ""], dtype=object)
-    return {
-        "tail_probability": tail,
-        "score": score,
-        "others": months.others,
-        "years": months.years,
-        "expected": unit(months.expected),
-        "low": unit(months.expected - reach),
-        "high": unit(months.expected + reach),
-        "spread": months.spread,
-        "companion": names[companion],
-        "beside": unit(months.expected + beside_score * months.spread),
-        "beside_tail": beside_tail,
-        "direction": _WAYS[np.nan_to_num(np.sign(above)).astype(np.int64)],
-        "by": by.astype(object),
-        "marked": by != "",
-    }
+    by = np.zeros(score.size, dtype=np.int8)
+    by[odd & (beside_tail <= _reading_level(SHARE_BESIDE, paired))] = _BESIDE
+    by[beside_another(scored, score)] = _OBSERVER
+    by[together] = _TOGETHER
+    by[tail <= _reading_level(SHARE_MONTH, _in_visit(scored.visit, ~np.isnan(tail)))] = _MONTH
+    above = np.where(by == _BESIDE, score - beside_score, score)
+    way = np.nan_to_num(np.sign(above)).astype(np.int8)
+    return Judgement(tail, score, companion, beside_score, beside_tail, by, way)
 
 
 def _in_visit(visit: Ints, counted: Bools) -> Ints:
@@ -213,7 +256,7 @@ def _reading_level(share: float, readings: Ints) -> Floats:
 def _quantiles(freedom: Floats, readings: Ints) -> Floats:
     """Return Student's quantiles beyond which a reading is marked, each pair computed once."""
     known = np.where(np.isnan(freedom), 0.0, freedom).astype(np.int64)
-    freedoms, counts = np.arange(known.max() + 1), np.arange(readings.max() + 1)
+    freedoms, counts = np.arange(known.max(initial=0) + 1), np.arange(readings.max(initial=0) + 1)
     table = stdtrit(freedoms[:, None], 1.0 - _reading_level(SHARE_MONTH, counts) / 2.0)
     quantile: Floats = np.where(np.isnan(freedom), np.nan, table[known, readings])
     return quantile

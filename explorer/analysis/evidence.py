@@ -4,6 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.departure_scope import Reach, reach
@@ -33,7 +34,9 @@ from explorer.model.places import Station
 from explorer.model.programme import Programme
 from explorer.model.readings import READINGS, check_frame
 
-__all__ = ["DEPARTURE_FORMULAS", "explain"]
+__all__ = ["DEPARTURE_FORMULAS", "explain", "explained"]
+
+Ints = npt.NDArray[np.int64]
 
 DEPARTURE_FORMULAS = 3  # raised with every change of what is found unusual, or of why
 
@@ -99,9 +102,23 @@ def explain(
         asked = asked & found["reading_id"].isin(list(reading_ids)).to_numpy()
     if not asked.any():
         return ()
-    around = Surroundings(readings, found, stations, programme, visits)
-    rows = np.flatnonzero(asked[around.rows])
-    who = reach(rows, around.places())
+    around = Surroundings.of(readings, found, stations, programme, visits)
+    rows = around.judged.rows_of(found["reading_id"].to_numpy()[asked])
+    return explained(around, rows, reach(rows, around.judged.places()))
+
+
+def explained(around: Surroundings, rows: Ints, who: Reach) -> tuple[Departure, ...]:
+    """Return some of the marked readings of the waters at hand, each with what speaks for and against.
+
+    Parameters
+    ----------
+    around : Surroundings
+        All judged readings, and what is written of these waters' own.
+    rows : ndarray of int, shape (marks,)
+        Places of the marked readings among the judged ones.
+    who : Reach
+        `reach` of these rows.
+    """
     return tuple(_departure(around, int(row), who, number) for number, row in enumerate(rows))
 
 
@@ -110,17 +127,17 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
     rest = agreement(case, around)
     case = replace(case, agreement=-MOST_AGREEMENT if is_too_deep(case) else rest.weight)
     lines = _in_order(_lines(case, around, who, number, rest))
-    found = around.found.iloc[row]
+    found = around.judged.marks[row]
     beside = found["by"] == "beside"
     return Departure(
         reading_id=int(found["reading_id"]),
         station_code=case.station,
         quantity=case.quantity.code,
-        taken_on=str(np.datetime64(int(around.day[row]), "D")),
+        taken_on=str(np.datetime64(int(around.judged.scored.day[row]), "D")),
         value=case.value,
-        sign=str(around.text["sign"][row]),
-        status=str(around.text["status"][row]),
-        stratum=str(around.text["stratum"][row]),
+        sign=around.said("sign", row),
+        status=around.said("status", row),
+        stratum=around.said("stratum", row),
         tail_probability=float(found["tail_probability"]),
         others=int(found["others"]),
         years=int(found["years"]),
@@ -135,8 +152,8 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
         evidence=lines,
         next_step=next_step(
             lines[0],
-            from_laboratory=bool(around.text["batch"][row] or around.text["sample_code"][row]),
-            season_open=around.text["status"][row] == "preliminary",
+            from_laboratory=bool(around.said("batch", row) or around.said("sample_code", row)),
+            season_open=around.said("status", row) == "preliminary",
         ),
     )
 

@@ -33,14 +33,14 @@ class Groups:
         for key in keys:
             codes, names = pd.factorize(np.asarray(key))
             number, _ = pd.factorize(number * (len(names) + 1) + codes)
-        self.number: Ints = number.astype(np.int64)
-        self._order = np.argsort(self.number, kind="stable")
+        self.number = number.astype(np.int32)
+        self._order = np.argsort(self.number, kind="stable").astype(np.int32)
         self._starts = np.concatenate([[0], np.cumsum(np.bincount(self.number))])
 
     def with_row(self, row: int) -> Ints:
         """Return all rows of the group that a row belongs to, itself too."""
         group = self.number[row]
-        return self._order[self._starts[group] : self._starts[group + 1]]
+        return self._order[self._starts[group] : self._starts[group + 1]].astype(np.int64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Case:
     Attributes
     ----------
     row : int
-        Its row among the scored readings.
+        Its row among the judged readings.
     quantity : Quantity
         What was measured.
     station : str

@@ -54,11 +54,11 @@ def batch_lines(case: Case, around: Surroundings, happened: float, second: float
     tuple of Evidence
         Empty for a reading without a batch.
     """
-    batch = str(around.text["batch"][case.row])
+    batch = around.said("batch", case.row)
     if not batch:
         return ()
-    rows = around.of_batch.with_row(case.row)
-    rows = rows[around.scored.visit[rows] != around.scored.visit[case.row]]
+    rows, visit = around.judged.of_batch.with_row(case.row), around.judged.scored.visit
+    rows = rows[visit[rows] != visit[case.row]]
     same, of = around.others_same_way(rows, case, SAME_WAY)
     quality = _quality(case, around, batch)
     share = clipped(share_odds(same, of), 0.0 if quality.blank_high else -MOST_BATCH, MOST_BATCH)
@@ -110,15 +110,10 @@ def _quality(case: Case, around: Surroundings, batch: str) -> _Quality:
 
 def _pairs(duplicates: pd.DataFrame, around: Surroundings, case: Case) -> list[tuple[float, float]]:
     """Return duplicates beside their parents, where both were measured."""
-    rows = around.of_batch.with_row(case.row)
-    rows = rows[around.scored.sign[rows] == 0]
-    parents = dict(zip(around.text["sample_code"][rows], around.value[rows].tolist(), strict=True))
     measured = duplicates[(duplicates["sign"] == "=").to_numpy()]
-    return [
-        (parents[parent], float(value))
-        for parent, value in zip(measured["parent_sample"], measured["value"], strict=True)
-        if parent and parent in parents
-    ]
+    parents = around.parents_in_batch(case.row, measured["parent_sample"])
+    pairs = zip(parents.tolist(), measured["value"].tolist(), strict=True)
+    return [(parent, value) for parent, value in pairs if not np.isnan(parent)]
 
 
 def volume_line(case: Case, around: Surroundings) -> Evidence | None:
@@ -139,14 +134,10 @@ def volume_line(case: Case, around: Surroundings) -> Evidence | None:
     Evidence or None
         None where no volume was written.
     """
-    volumes = around.frame["volume_filtered_ml"].to_numpy(dtype=np.float64)
-    written = volumes[case.row]
+    written, others = around.volumes(case.row)
     if not written > 0 or case.sign != 0:
         return None
-    series = around.of_series.with_row(case.row)
-    others = volumes[series[series != case.row]]
-    others = others[others > 0]
-    usual = float(np.median(others)) if others.size else float(written)
+    usual = float(np.median(others)) if others.size else written
     is_other = abs(usual - written) > VOLUME_READ_TO * usual
     ratios = (usual / written,) if is_other else VOLUME_RATIOS
     fits = [
@@ -158,7 +149,7 @@ def volume_line(case: Case, around: Surroundings) -> Evidence | None:
     weight += SAYS_TOP_UP if around.remark_says(case.row, "top_up_words") else 0.0
     own, weight = weight, slip_odds(weight, case.agreement)
     values = {
-        "volume": round(float(written)),
+        "volume": round(written),
         "usual_volume": round(usual),
         "ratio": float(np.exp(case.apart)) if case.quantity.log_scale else case.value / case.expected,
         "volume_ratio": float(ratios[best]),
@@ -183,7 +174,7 @@ def handling_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
         One line for each of the three that the record tells of; none for what is measured at the water.
     """
     code, days = case.quantity.code, around.days_to_analysis(case.row)
-    if not around.text["batch"][case.row] and code not in CONTAINER_OF:
+    if not around.said("batch", case.row) and code not in CONTAINER_OF:
         return ()
     limit = around.programme.quality.holding_time(code)
     own = _spoilt_odds(case)
@@ -191,7 +182,7 @@ def handling_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
     said = verdict(own, spoilt)
     lines = []
     if around.remark_says(case.row, "handling_words"):
-        remark = {"remark": str(around.text["remark"][case.row])}
+        remark = {"remark": around.said("remark", case.row)}
         lines.append(Evidence("handling", said, remark, spoilt))
     if limit is not None and days >= 0:
         values = {"days": int(days), "limit": int(limit.days)}
@@ -199,7 +190,7 @@ def handling_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
             lines.append(Evidence("holding_time", said, values, spoilt))
         else:
             lines.append(Evidence("holding_time", "against", values, WELL_KEPT))
-    qualifier = str(around.text["qualifier"][case.row])
+    qualifier = around.said("qualifier", case.row)
     if qualifier in HELD_TOO_LONG_QUALIFIERS:
         lines.append(Evidence("qualifier", said, {"qualifier": qualifier}, spoilt))
     return tuple(lines)

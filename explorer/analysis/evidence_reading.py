@@ -45,11 +45,10 @@ def observer_line(case: Case, around: Surroundings) -> Evidence | None:
     Evidence or None
         None for a bottle, and where nobody is named.
     """
-    observer = str(around.text["observer"][case.row])
-    if not observer or around.text["batch"][case.row] or around.text["sample_code"][case.row]:
+    observer = around.said("observer", case.row)
+    if not observer or around.said("batch", case.row) or around.said("sample_code", case.row):
         return None
-    apart = around.shared_differences[around.of_observer.with_row(case.row)]
-    apart = apart[~np.isnan(apart)]
+    apart = around.judged.differences_of(case.row)
     if apart.size < FEWEST_SHARED:
         return Evidence("observer", "cannot_tell", {"observer": observer, "days": int(apart.size)}, 0.0)
     mean = float(apart.mean())
@@ -114,9 +113,9 @@ def repeated_line(case: Case, around: Surroundings) -> Evidence | None:
         None for a value that is not round or stands alone, where the water is always deeper, and for a
         quantity that is no depth.
     """
-    if case.quantity.code != DISK or not _is_round(str(around.text["as_written"][case.row])):
+    if case.quantity.code != DISK or not _is_round(around.said("as_written", case.row)):
         return None
-    rows = around.of_value.with_row(case.row)
+    rows = around.judged.of_value.with_row(case.row)
     if rows.size < REPEATED:
         return None
     deeper = sum(case.value > around.bottom_depth_m(int(row)) for row in rows)
@@ -178,7 +177,7 @@ def _corrections(case: Case, around: Surroundings) -> dict[str, float]:
     """Return what the value would be without each slip."""
     unit, value = case.quantity.unit, case.value
     factors = dict(FACTORS) if unit == "µg/L" else {"ten": FACTORS["ten"]}
-    if unit == "m" and _feet_point_so(case, str(around.text["as_written"][case.row])):
+    if unit == "m" and _feet_point_so(case, around.said("as_written", case.row)):
         factors["feet"] = 1.0 / FOOT_M
     corrected = {code: value / factor if case.way > 0 else value * factor for code, factor in factors.items()}
     if unit == "°C" and case.way > 0:
@@ -208,9 +207,10 @@ def _sheet_fits(case: Case, around: Surroundings, code: str) -> tuple[list[float
     """Return what each other number on the sheet with the same slip speaks, and how many others there are."""
     if code not in UNIT_SLIPS:
         return [], 0
-    rows = around.of_sheet.with_row(case.row)
-    rows = rows[(rows != case.row) & ~np.isnan(around.score[rows])]
-    others = [around.case(int(row)) for row in rows[around.score[rows] * case.way >= SAME_WAY]]
+    judged = around.judged
+    rows = judged.of_sheet.with_row(case.row)
+    rows = rows[(rows != case.row) & ~np.isnan(judged.score[rows])]
+    others = [around.case(int(row)) for row in rows[judged.score[rows] * case.way >= SAME_WAY]]
     corrected = [(other, _corrections(other, around).get(code, np.nan)) for other in others]
     return [fit for fit in (_fit(other, value) for other, value in corrected) if fit > 0], int(rows.size)
 

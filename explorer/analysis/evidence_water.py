@@ -83,25 +83,26 @@ def agreement(case: Case, around: Surroundings) -> Agreement:
     own = _visit_agreement(case, around)
     if abs(own.weight) >= SAYS_LITTLE:
         return own
-    rows = around.of_lake_day.with_row(case.row)
-    rows = rows[around.speaks[rows] & (around.score[rows] * case.way >= SAME_WAY)]
-    rows = rows[around.scored.station[rows] != around.scored.station[case.row]]
+    judged = around.judged
+    rows = judged.of_lake_day.with_row(case.row)
+    rows = rows[judged.speaks[rows] & (judged.score[rows] * case.way >= SAME_WAY)]
+    rows = rows[judged.scored.station[rows] != judged.scored.station[case.row]]
     said = [_visit_agreement(around.case(int(row)), around).weight for row in rows]
     telling = [each for each in said if abs(each) >= SAYS_LITTLE]
     return replace(own, weight=float(np.mean(telling))) if telling else own
 
 
 def _visit_agreement(case: Case, around: Surroundings) -> Agreement:
-    scored = around.scored
+    judged, scored = around.judged, around.judged.scored
     visit, own, station = scored.visit[case.row], scored.quantity[case.row], scored.station[case.row]
-    score = around.by_visit[visit]
+    score = judged.by_visit[visit]
     others = np.flatnonzero(~np.isnan(score) & (np.arange(score.size) != own))
     along = np.zeros(others.size)
     if scored.surface[case.row]:
         along = _relation_odds(
-            around.correlation[station, own, others], around.score[case.row], score[others]
+            judged.correlation[station, own, others], judged.score[case.row], score[others]
         )
-    surprise = around.surprise[visit, others]
+    surprise = judged.surprise[visit, others]
     weight = clipped(along.sum(), -MOST_RELATION, MOST_RELATION)
     weight += clipped(surprise.sum(), LEAST_SURPRISE, MOST_SURPRISE)
     second = _second_reading(case, around)
@@ -121,10 +122,11 @@ def _relation_odds(correlation: Floats, own_score: float, score: Floats) -> Floa
 
 def _second_reading(case: Case, around: Surroundings) -> float:
     """Return what a second reading of the same water speaks: another observer's, or a duplicate."""
-    same = around.of_reading.with_row(case.row)
-    observer = around.text["observer"]
-    others = same[(observer[same] != observer[case.row]) & around.speaks[same]]
-    apart = [*around.apart[others], *(case.on_scale(value) for value in around.duplicates_of(case.row))]
+    judged = around.judged
+    same = judged.of_reading.with_row(case.row)
+    observer = judged.scored.observer
+    others = same[(observer[same] != observer[case.row]) & judged.speaks[same]]
+    apart = [*judged.apart[others], *(case.on_scale(value) for value in around.duplicates_of(case.row))]
     if not apart or not case.apart:
         return 0.0
     share = float(np.mean(apart)) / case.apart
@@ -156,7 +158,7 @@ def reach_lines(case: Case, around: Surroundings, who: Reach, number: int) -> tu
     weight = water_odds(everywhere, case.agreement)
     if everywhere >= SPEAKS:
         weight += max(own, 0.0)  # what befell every water befell this one's other stations
-        if around.text["batch"][case.row]:  # bottles of one batch can err together
+        if around.said("batch", case.row):  # bottles of one batch can err together
             weight += min(clipped(float(who.happened[number]), -MOST_AGREEMENT, MOST_AGREEMENT), 0.0)
     values = {"count": same, "of": waters}
     return Evidence("district", verdict(everywhere, weight), values, weight), lake
@@ -177,13 +179,14 @@ def together_line(case: Case, around: Surroundings, rest: Agreement) -> Evidence
     said = verdict(rest.own)
     if rest.telling < 0 or said == "cannot_tell":
         return Evidence("together", "cannot_tell", {"count": rest.measured}, 0.0)
-    rows = around.of_visit.with_row(case.row)
-    is_telling = (around.scored.quantity[rows] == rest.telling) & around.scored.surface[rows]
-    rows = rows[is_telling & around.speaks[rows]]
-    code = around.scored.codes[rest.telling]
+    judged, scored = around.judged, around.judged.scored
+    rows = judged.of_visit.with_row(case.row)
+    is_telling = (scored.quantity[rows] == rest.telling) & scored.surface[rows]
+    rows = rows[is_telling & judged.speaks[rows]]
+    code = scored.codes[rest.telling]
     values = {
-        "beside": Amount(float(around.value[rows].mean()), code),
-        "beside_usual": Amount(float(around.expected[rows].mean()), code),
+        "beside": Amount(float(np.mean([around.value(int(row)) for row in rows])), code),
+        "beside_usual": Amount(float(judged.usual(rows).mean()), code),
     }
     return Evidence("together", said, values, rest.own)
 
@@ -198,8 +201,8 @@ def season_line(case: Case, around: Surroundings) -> Evidence:
     around : Surroundings
         The record.
     """
-    rows = around.of_season.with_row(case.row)
-    rows = rows[np.abs(around.day[rows] - around.day[case.row]) > NEAR_DAYS]
+    rows, day = around.judged.of_season.with_row(case.row), around.judged.scored.day
+    rows = rows[np.abs(day[rows] - day[case.row]) > NEAR_DAYS]
     same, of = around.others_same_way(rows, case, SAME_WAY)
     own = clipped(share_odds(same, of, WITHIN_A_SEASON), -MOST_SEASON, MOST_SEASON) if of > 1 else 0.0
     weight = water_odds(own, case.agreement)
@@ -221,12 +224,12 @@ def weather_line(case: Case, around: Surroundings) -> Evidence | None:
     Evidence or None
         None where the sheet says nothing of the weather.
     """
-    word = str(around.text["weather"][case.row])
+    word = around.said("weather", case.row)
     if not word:
         return None
-    here = _other_visits(around.of_weather_here.with_row(case.row), case, around)
+    here = _other_visits(around.judged.of_weather_here.with_row(case.row), case, around)
     rows = here if here.size >= FEWEST_VISITS_HERE else _other_visits(
-        around.of_weather.with_row(case.row), case, around
+        around.judged.of_weather.with_row(case.row), case, around
     )  # fmt: skip
     same, of = around.others_same_way(rows, case, SAME_WAY)
     enough = rows is here or of >= FEWEST_VISITS
@@ -236,5 +239,6 @@ def weather_line(case: Case, around: Surroundings) -> Evidence | None:
 
 
 def _other_visits(rows: npt.NDArray[np.int64], case: Case, around: Surroundings) -> npt.NDArray[np.int64]:
-    rows = rows[around.scored.visit[rows] != around.scored.visit[case.row]]
-    return rows[around.speaks[rows]]
+    visit = around.judged.scored.visit
+    rows = rows[visit[rows] != visit[case.row]]
+    return rows[around.judged.speaks[rows]]

@@ -9,7 +9,7 @@ from explorer.records.record import Record
 
 __all__ = ["Progress", "few_at_a_time", "joined", "portions", "without"]
 
-STATIONS_AT_A_TIME = 128  # bounds the memory
+STATIONS_AT_A_TIME = 32  # bounds the memory
 
 Progress = Callable[[int, int], None]
 
@@ -50,8 +50,8 @@ def few_at_a_time(codes: Sequence[str], progress: Progress | None) -> Iterator[S
 
     Examples
     --------
-    >>> [len(some) for some in few_at_a_time([f"S{number}" for number in range(300)], None)]
-    [128, 128, 44]
+    >>> [len(some) for some in few_at_a_time([f"S{number}" for number in range(75)], None)]
+    [32, 32, 11]
     """
     for start in range(0, len(codes), STATIONS_AT_A_TIME):
         some = codes[start : start + STATIONS_AT_A_TIME]

@@ -9,7 +9,7 @@ import pandas as pd
 
 from explorer.model.evidence import Amount, Departure, Evidence, Value
 
-__all__ = ["DEPARTURE_ROWS", "departure_rows", "departures_of"]
+__all__ = ["DEPARTURE_ROWS", "SCORE_ROWS", "departure_rows", "departures_of"]
 
 DEPARTURE_ROWS: Mapping[str, str] = {
     "reading_id": "int64",
@@ -35,6 +35,8 @@ DEPARTURE_ROWS: Mapping[str, str] = {
     "likeliest": "str",  # code of the first line of evidence
     "evidence": "str",  # JSON
 }
+# What a station says of its own readings, from which it is told which of all readings are unusual.
+SCORE_ROWS: Mapping[str, str] = {"station_code": "str", "quantity": "str", "scores": "object"}
 _PLAIN = tuple(name for name in DEPARTURE_ROWS if name not in ("likeliest", "evidence"))
 
 

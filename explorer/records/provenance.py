@@ -1,5 +1,6 @@
 """Where a reading comes from: its cell, its visit's sheet, its batch, and its earlier states."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import pandas as pd
@@ -7,21 +8,39 @@ import pandas as pd
 from explorer.model.errors import RecordError
 from explorer.model.origins import BatchReading, ReadingOrigin
 from explorer.model.problems import Source
+from explorer.model.readings import READINGS
 from explorer.records.past import reading_history
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 from explorer.records.visit_facts import visit_facts
 
-__all__ = ["analysis_days", "reading_origin", "visit_remarks", "visit_sheets"]
+__all__ = ["analysis_days", "quality_samples", "reading_origin", "visit_remarks", "visit_sheets"]
 
 _REMARKS = """
 SELECT v.visit_id, v.remark FROM visits v JOIN stations s ON s.station_id = v.station_id AND s.left_in IS NULL
 WHERE v.left_in IS NULL AND v.remark <> '' AND s.code = ?
 """
-_ANALYSED = "SELECT reading_id, analysed_on FROM readings WHERE left_in IS NULL AND analysed_on IS NOT NULL"
-_SHEETS = """
-SELECT visit_id, weather, remark FROM visits WHERE left_in IS NULL AND (weather <> '' OR remark <> '')
+_AT = "JOIN stations s ON s.station_id = t.station_id AND s.left_in IS NULL AND s.code IN ({marks})"
+_ANALYSED = f"""
+SELECT t.reading_id, t.analysed_on FROM readings t {_AT}
+WHERE t.left_in IS NULL AND t.analysed_on IS NOT NULL
 """
+_SHEETS = f"""
+SELECT t.visit_id, t.weather, t.remark FROM visits t {_AT}
+WHERE t.left_in IS NULL AND (t.weather <> '' OR t.remark <> '')
+"""
+_QUALITY = """
+SELECT b.code, q.code, r.sample_type, r.parent_sample, r.value, r.sign, r.detection_limit, r.reporting_limit
+FROM readings r
+JOIN quantities q ON q.quantity_id = r.quantity_id
+JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
+LEFT JOIN batches b ON b.batch_id = r.batch_id
+WHERE r.left_in IS NULL AND r.sample_type <> 'routine' AND r.taken_on IS NOT NULL
+"""
+_QUALITY_COLUMNS = (
+    "batch", "quantity", "sample_type", "parent_sample", "value", "sign", "detection_limit",
+    "reporting_limit",
+)  # fmt: skip
 _READING = """
 SELECT r.reading_id, s.code, q.code, r.taken_on, r.taken_time, r.depth_m, r.value, r.detection_limit,
        r.reporting_limit, r.sign, r.status, r.reason, r.qualifier, r.as_written, r.unit_as_written, f.name,
@@ -69,13 +88,15 @@ def visit_remarks(record: Record, station_code: str) -> dict[int, str]:
     return {int(visit): str(remark) for visit, remark in record.fetch_rows(_REMARKS, (station_code,))}
 
 
-def analysis_days(record: Record) -> pd.Series:
+def analysis_days(record: Record, codes: Sequence[str]) -> pd.Series:
     """Return the day on which each reading was analysed, as far as the record says.
 
     Parameters
     ----------
     record : Record
         An open record.
+    codes : sequence of str
+        Whose readings: stations.
 
     Returns
     -------
@@ -83,11 +104,34 @@ def analysis_days(record: Record) -> pd.Series:
         By reading_id.
     """
     kinds = {"reading_id": "int64", "analysed_on": "datetime64[ms]"}
-    return frame_of_rows(record.fetch_rows(_ANALYSED), kinds).set_index("reading_id")["analysed_on"]
+    return frame_of_rows(_at(record, _ANALYSED, codes), kinds).set_index("reading_id")["analysed_on"]
 
 
-def visit_sheets(record: Record) -> pd.DataFrame:
-    """Return what the sheets of all visits say beside numbers.
+def visit_sheets(record: Record, codes: Sequence[str]) -> pd.DataFrame:
+    """Return what the sheets of visits say beside numbers.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    codes : sequence of str
+        The visited stations.
+
+    Returns
+    -------
+    DataFrame
+        Columns visit_id, weather, remark; visits whose sheets say neither are left out.
+    """
+    kinds = {"visit_id": "int64", "weather": "str", "remark": "str"}
+    return frame_of_rows(_at(record, _SHEETS, codes), kinds)
+
+
+def _at(record: Record, query: str, codes: Sequence[str]) -> list[tuple[Any, ...]]:
+    return record.fetch_rows(query.format(marks=", ".join("?" for _ in codes)), tuple(codes))
+
+
+def quality_samples(record: Record) -> pd.DataFrame:
+    """Return the blanks and duplicates of a record.
 
     Parameters
     ----------
@@ -97,10 +141,11 @@ def visit_sheets(record: Record) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Columns visit_id, weather, remark; visits whose sheets say neither are left out.
+        Columns batch, quantity, sample_type, parent_sample, value, sign, detection_limit, reporting_limit of
+        `READINGS`.
     """
-    kinds = {"visit_id": "int64", "weather": "str", "remark": "str"}
-    return frame_of_rows(record.fetch_rows(_SHEETS), kinds)
+    kinds = {name: READINGS[name] for name in _QUALITY_COLUMNS}
+    return frame_of_rows(record.fetch_rows(_QUALITY), kinds)
 
 
 def reading_origin(record: Record, reading_id: int) -> ReadingOrigin:

@@ -35,6 +35,7 @@ __all__ = [
     "quantities",
     "readings",
     "record_info",
+    "score_summary",
     "season_summary",
     "station_summary",
     "stations",
@@ -304,6 +305,14 @@ departure_summary = Table(
     *(Column(name, Double) for name in ("value", "tail_probability", "expected", "low", "high", "beside")),
 )  # fmt: skip
 
+# What a station says of its own readings, from which it is told which of all are unusual: rows of numbers.
+score_summary = Table(
+    "score_summary",
+    metadata,
+    *_stored(Column("quantity_id", Integer)),
+    Column("scores", LargeBinary),
+)
+
 _current, _left = text("left_in IS NULL"), text("left_in IS NOT NULL")
 _sampled = text("left_in IS NULL AND sample_code <> ''")
 _replaces = text("replaces IS NOT NULL")
@@ -354,3 +363,4 @@ Index(
 Index("seasons_of_a_station", season_summary.c.station_id)
 Index("trends_of_a_station", trend_summary.c.station_id)
 Index("departures_of_a_station", departure_summary.c.station_id)
+Index("scores_of_a_station", score_summary.c.station_id)

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import sqlalchemy as sa
 
-from explorer.model.departure_rows import DEPARTURE_ROWS
+from explorer.model.departure_rows import DEPARTURE_ROWS, SCORE_ROWS
 from explorer.model.station_trends import TRENDS
 from explorer.records import schema
 from explorer.records.change_entry import in_portions
@@ -18,7 +18,7 @@ from explorer.records.ids import id_of, ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["STORED_DEPARTURES", "STORED_TRENDS", "StoredRows"]
+__all__ = ["STORED_DEPARTURES", "STORED_SCORES", "STORED_TRENDS", "StoredRows"]
 
 _COLUMNS = "SELECT name FROM pragma_table_info(?)"
 # What was computed belongs to the same state of a station's readings as its season table, or it is stale.
@@ -157,3 +157,4 @@ class StoredRows:
 
 STORED_TRENDS = StoredRows(schema.trend_summary, TRENDS)
 STORED_DEPARTURES = StoredRows(schema.departure_summary, DEPARTURE_ROWS)
+STORED_SCORES = StoredRows(schema.score_summary, SCORE_ROWS)

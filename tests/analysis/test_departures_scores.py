@@ -144,8 +144,8 @@ def test_chance_makes_hardly_any_trend():
 def test_a_visits_score_is_the_mean_of_its_measured_surface_readings():
     days = pd.to_datetime(["2020-06-01"] * 5 + ["2020-07-01"])
     readings = pd.DataFrame({
-        "station_code": "A1", "quantity": ["secchi_depth"] * 4 + ["turbidity", "secchi_depth"],
-        "taken_on": days,
+        "reading_id": range(6), "station_code": "A1",
+        "quantity": ["secchi_depth"] * 4 + ["turbidity", "secchi_depth"], "taken_on": days,
         "value": 2.0, "sign": ["=", "=", ">", "=", "=", "="], "method": "",
         "status": ["accepted", "accepted", "accepted", "held", "accepted", "accepted"],
         "stratum": ["surface"] * 6, "sample_type": "routine",

@@ -228,9 +228,9 @@ def test_each_line_alone_says_what_the_explanation_says(district):
     """The explanation adds nothing to its lines but their order."""
     planted = STORIES["flood in every water"].plant(district, np.random.default_rng(3), 5.0).district
     found = departures(planted.readings, planted.programme)
-    around = Surroundings(planted.readings, found, planted.stations, planted.programme, planted.visits)
-    rows = np.flatnonzero(around.found["marked"].to_numpy())
-    who = reach(rows, around.places())
+    around = Surroundings.of(planted.readings, found, planted.stations, planted.programme, planted.visits)
+    rows = np.array([*around.judged.marks])
+    who = reach(rows, around.judged.places())
     for number, (row, departure) in enumerate(zip(rows, told(planted), strict=True)):
         case = around.case(int(row))
         rest = agreement(case, around)
@@ -252,13 +252,13 @@ def test_each_line_alone_says_what_the_explanation_says(district):
 
 def test_a_depth_just_above_the_bottom_is_not_too_deep(district):
     row = one_reading(district, "secchi_depth")
-    around = Surroundings(
+    around = Surroundings.of(
         district.readings,
         departures(district.readings, district.programme),
         district.stations,
         district.programme,
     )
-    case = around.case(int(np.flatnonzero(around.rows == row)[0]))
+    case = around.case(int(around.judged.rows_of(district.readings.loc[row, "reading_id"])))
     at_bottom = replace(case, value=5.4, bottom_depth_m=5.0, way=1.0)
     assert not is_too_deep(at_bottom)
     assert bottom_lines(at_bottom)[0].code == "on_bottom"

@@ -53,7 +53,7 @@ def demo() -> Demo:
     record.close()
     found = departures(readings, programme)
     told = explain(readings, found, stations, programme, visits=visits)
-    around = Surroundings(readings, found, stations, programme, visits)
+    around = Surroundings.of(readings, found, stations, programme, visits)
     return Demo(readings, found, {each.reading_id: each for each in told}, around)
 
 
@@ -129,7 +129,7 @@ def test_the_deep_reader_is_known_from_shared_days(demo):
     """A quarter deeper is within what a month brings: no single reading is unusual, but the habit shows."""
     rows = demo.rows("secchi_depth", "2015-05-01", "2018-09-30", "COL")
     row = rows.index[rows["observer"] == "V19"][0]
-    case = demo.around.case(int(np.flatnonzero(demo.around.rows == row)[0]))
+    case = demo.around.case(int(demo.around.judged.rows_of(demo.readings.loc[row, "reading_id"])))
     found = observer_line(case, demo.around)
     assert found is not None
     assert found.values["observer"] == "V19"

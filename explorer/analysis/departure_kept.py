@@ -1,0 +1,241 @@
+"""What its own station says of each reading: rows of numbers that are kept with the record.
+
+It stays the same while other stations change. What is unusual is asked of the rows of all stations together.
+"""
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from explorer.analysis.certainty import DUPLICATE_SPREAD, METHOD_SPREADS
+from explorer.analysis.departure_scores import month_scores
+from explorer.model.programme import Programme
+from explorer.model.quantities import Quantity, find_quantity
+from explorer.model.readings import STRATA
+
+__all__ = [
+    "KEPT",
+    "NO_TEXT",
+    "SCORED_COLUMNS",
+    "SCORE_FORMULAS",
+    "kept_scores",
+    "least_spread",
+    "quantity_of",
+    "scored_rows",
+    "season_months",
+    "text_numbers",
+]
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+Kept = npt.NDArray[np.void]
+
+SCORE_FORMULAS = 1  # raised with every change of `KEPT`, or of what is computed for it
+NO_TEXT = 0
+
+# Those of `READINGS` that scores are made from; of the visit's sheet comes `weather` beside them.
+SCORED_COLUMNS = (
+    "reading_id", "station_code", "lake_code", "quantity", "taken_on", "stratum", "value", "sign", "status",
+    "visit_id", "sample_code", "sample_type", "method", "batch", "observer",
+)  # fmt: skip
+
+# A scored reading without its station and quantity. Texts stand as their `text_numbers`; the value is NaN
+# where the scale has no place for it.
+KEPT = np.dtype([
+    ("reading_id", "<i8"), ("day", "<i4"), ("value", "<f8"), ("sign", "i1"), ("stratum", "i1"),
+    ("speaks", "?"), ("batch", "<i8"), ("observer", "<i8"), ("weather", "<i8"), ("sample", "<i8"),
+    ("expected", "<f8"), ("spread", "<f8"), ("freedom", "<f8"), ("others", "<i4"), ("years", "<i4"),
+])  # fmt: skip
+
+
+def scored_rows(readings: pd.DataFrame) -> Ints:
+    """Return the rows that are held against the usual: routine, dated, with a value, not rejected.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        Columns of `READINGS`. Profiles are left out: a probe's depths differ from day to day.
+
+    Returns
+    -------
+    ndarray of int
+        Positions of rows.
+
+    Examples
+    --------
+    >>> from explorer.model.readings import READINGS, empty_frame
+    >>> scored_rows(empty_frame(READINGS)).size
+    0
+    """
+    chosen = (
+        _is(readings, "sample_type", "routine")
+        & ~_is(readings, "status", "rejected")
+        & ~_is(readings, "stratum", "profile")
+        & readings["value"].notna().to_numpy()
+        & readings["taken_on"].notna().to_numpy()
+    )
+    return np.flatnonzero(chosen)
+
+
+def _is(readings: pd.DataFrame, column: str, text: str) -> Bools:
+    same: Bools = readings[column].to_numpy(dtype=object) == text  # three times as fast as text columns
+    return same
+
+
+def text_numbers(texts: npt.ArrayLike) -> Ints:
+    """Return a number for each text, the same wherever the text is found; 0 for an empty one.
+
+    Parameters
+    ----------
+    texts : array_like of str, shape (n,)
+
+    Examples
+    --------
+    >>> first, second, none = text_numbers(["B7", "B8", ""])
+    >>> bool(first == text_numbers(["B7"])[0] != second), int(none)
+    (True, 0)
+    """
+    codes, names = pd.factorize(np.asarray(texts, dtype=object))
+    numbers = pd.util.hash_array(np.asarray(names, dtype=object), categorize=False).view(np.int64)
+    numbers[names == ""] = NO_TEXT
+    return numbers[codes]
+
+
+def kept_scores(readings: pd.DataFrame, programme: Programme) -> Kept:
+    """Return level and spread of each reading's month in the other years, with what is asked about it later.
+
+    Parameters
+    ----------
+    readings : DataFrame, n rows
+        Chosen by `scored_rows`; `SCORED_COLUMNS` and `weather`, of which those on sample, batch, observer and
+        weather may lack. Whole stations.
+    programme : Programme
+        Season and quantities.
+
+    Returns
+    -------
+    ndarray of `KEPT`, shape (n,)
+
+    Raises
+    ------
+    UnknownNameError
+        If the programme does not know a quantity.
+
+    Examples
+    --------
+    >>> readings = pd.DataFrame({
+    ...     "reading_id": range(10), "station_code": "A1", "quantity": "secchi_depth", "method": "",
+    ...     "taken_on": pd.to_datetime([f"{year}-07-15" for year in range(2010, 2020)]), "status": "accepted",
+    ...     "stratum": "surface", "value": [2.0, 2.2] * 5, "sign": "=", "observer": "V1",
+    ... })
+    >>> kept_scores(readings, Programme())[["reading_id", "others", "years"]][3].tolist()
+    (3, 9, 9)
+    """
+    columns = [pd.factorize(readings[name]) for name in ("station_code", "quantity", "method", "stratum")]
+    number = np.zeros(len(readings), dtype=np.int64)
+    for codes, names in columns:
+        number = number * len(names) + codes
+    series = pd.factorize(number)[0]
+    of_quantity, known_codes = columns[1]
+    quantities = [quantity_of(str(code), programme) for code in known_codes]
+    log_scale = np.array([each.log_scale for each in quantities])[of_quantity]
+    signs = _is(readings, "sign", ">").astype(np.int64) - _is(readings, "sign", "<")
+    value, sign = _on_scale(readings["value"].to_numpy(dtype=np.float64), signs, log_scale, series)
+    known = np.isfinite(value)
+    day = readings["taken_on"].to_numpy().astype("datetime64[D]").astype(np.int64)
+    speaks = ~_is(readings, "status", "held") & known
+    months = month_scores(
+        np.where(known, value, 0.0),
+        sign,
+        series,
+        season_months(day, programme),
+        speaks,
+        np.array([least_spread(each) for each in quantities])[of_quantity],
+        log_scale,
+    )
+    stratum = readings["stratum"].to_numpy(dtype=object)
+    kept = np.zeros(len(readings), dtype=KEPT)
+    kept["reading_id"], kept["day"], kept["sign"], kept["speaks"] = readings["reading_id"], day, sign, speaks
+    kept["value"] = np.where(known, value, np.nan)
+    kept["stratum"] = np.select([stratum == each for each in STRATA], range(len(STRATA)), len(STRATA))
+    for name, column in _TEXTS.items():
+        if column in readings:
+            kept[name] = text_numbers(readings[column].to_numpy(dtype=object))
+    for name in ("expected", "spread", "freedom", "others", "years"):
+        kept[name] = getattr(months, name)
+    return kept
+
+
+_TEXTS = {"batch": "batch", "observer": "observer", "weather": "weather", "sample": "sample_code"}
+
+
+def season_months(day: Ints, programme: Programme) -> Ints:
+    """Return the months since the start of 1970, counted so that a season lies in one year of twelve.
+
+    Parameters
+    ----------
+    day : ndarray of int, shape (n,)
+        Days since the start of 1970.
+    programme : Programme
+        Says with which month a season's year begins.
+
+    Examples
+    --------
+    >>> season_months(np.array([0, 31]), Programme()).tolist()
+    [0, 1]
+    """
+    months: Ints = day.astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
+    return months - (programme.season.first_month_of_year - 1)
+
+
+def quantity_of(code: str, programme: Programme) -> Quantity:
+    """Return a quantity of the programme.
+
+    Parameters
+    ----------
+    code : str
+        Its code.
+    programme : Programme
+        Its own quantities come first.
+
+    Raises
+    ------
+    UnknownNameError
+        If the programme does not know it.
+
+    Examples
+    --------
+    >>> quantity_of("secchi_depth", Programme()).unit
+    'm'
+    """
+    return programme.quantities.get(code) or find_quantity(code, programme.quantities)
+
+
+def least_spread(quantity: Quantity) -> float:
+    """Return what measuring alone spreads: of logarithms, else one step of the last digit shown.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        What was measured.
+
+    Examples
+    --------
+    >>> least_spread(quantity_of("secchi_depth", Programme()))
+    0.05
+    """
+    if quantity.log_scale:
+        return METHOD_SPREADS.get(quantity.code, DUPLICATE_SPREAD)
+    return 10.0**-quantity.decimals
+
+
+def _on_scale(value: Floats, sign: Ints, log_scale: Bools, series: Ints) -> tuple[Floats, Ints]:
+    """Return values on the scale of their spread; on a logarithmic one, zero is below the least number."""
+    nothing = log_scale & (value <= 0)
+    some = log_scale & ~nothing
+    least = np.full(int(series.max()) + 1, np.inf)
+    np.minimum.at(least, series[some], value[some])
+    number = np.where(nothing, least[series], value)
+    np.log(number, out=number, where=log_scale)
+    return np.where(nothing & (sign > 0), np.inf, number), np.where(nothing, -1, sign)
