@@ -10,12 +10,12 @@ import pandas as pd
 from explorer.analysis.censored import Bools, Floats, Ints, censored_quantile, plain_quantile
 from explorer.analysis.certainty import class_shares, log_error, pooled_spread
 from explorer.analysis.class_schemes import class_index
+from explorer.analysis.whole_year import covers_year, months_beside
 from explorer.model.classes import ClassScheme, Limits
 from explorer.model.programme import Programme
 
 __all__ = ["REASONS", "ClassUnits", "judge"]
 
-MONTHS_OF_A_YEAR = 12
 WITH_ENDS = ("median", "mean")  # statistics for which the season table holds an interval
 
 # Why there is no class, the one that comes furthest on the way to a class last; words codes.
@@ -150,12 +150,15 @@ def judge(
         table |= {"station": station[rows], "unit": unit[rows]}
         pooled = pooled_spread(table["log_spread"], table["months"], table["station"])
         table["spread"], table["freedom"] = (each[table["station"]] for each in pooled)
-        table["months_outside"] = np.full(rows.size, MONTHS_OF_A_YEAR)
+        table["covered"] = np.full(rows.size, True)
         if limits.window == "year":
-            inside = seasons[["year", "months"]].iloc[np.flatnonzero(own & in_season)]
-            table["months_outside"] = table["months"] - _months_inside(
-                table, inside, station[own & in_season]
+            inside = np.flatnonzero(own & in_season)
+            months_inside = months_beside(
+                (table["station"], table["year"]),
+                (station[inside], seasons["year"].to_numpy()[inside]),
+                seasons["months"].to_numpy()[inside],
             )
+            table["covered"] = covers_year(table["months"], months_inside, programme)
         wanted = (table["unit"] >= 0) & unnamed[table["unit"]]
         table = {name: column[wanted] for name, column in table.items()}
         counted = _counted(table, units, programme)
@@ -173,31 +176,17 @@ def _columns(limits: Limits) -> tuple[str, ...]:
     return ("year", "visits", "months", "log_spread", limits.statistic, *ends)
 
 
-def _months_inside(table: _Table, inside: pd.DataFrame, station: Ints) -> Ints:
-    """Return the season months visited in each row's year, 0 where none."""
-    years = inside["year"].to_numpy()
-    span = max(int(table["year"].max()), int(years.max(initial=0))) + 1
-    key = station * span + years
-    order = np.argsort(key)
-    wanted = table["station"] * span + table["year"]
-    place = np.searchsorted(key[order], wanted)
-    found = np.append(key[order], -1)[place] == wanted
-    return np.where(found, np.append(inside["months"].to_numpy()[order], 0)[place], 0)
-
-
 def _counted(table: _Table, units: ClassUnits, programme: Programme) -> Bools:
     """Return which seasons count, and note in the units why the others do not."""
-    outside = min(programme.minimum_months, MONTHS_OF_A_YEAR - len(programme.season_months))
     visited = (table["visits"] >= programme.minimum_visits) & (table["months"] >= programme.minimum_months)
-    covered = table["months_outside"] >= outside
-    reason = np.where(visited, np.where(covered, ONLY_LIMITS, YEAR_NEEDED), TOO_FEW_VISITS)
+    reason = np.where(visited, np.where(table["covered"], ONLY_LIMITS, YEAR_NEEDED), TOO_FEW_VISITS)
     for most, column in (
         (units.reason, reason),
         (units.visits, table["visits"]),
         (units.months, table["months"]),
     ):
         np.maximum.at(most, table["unit"], column)
-    return visited & covered
+    return np.asarray(visited & table["covered"])
 
 
 def _name_classes(

@@ -22,10 +22,10 @@ def period_classes(
     """Return the class of every station over a period of whole seasons.
 
     A season counts with `programme.minimum_visits` visits in `programme.minimum_months` different months; a
-    scheme made for means over the year also needs that many different months outside the season (or all
-    there are). The period's value is the median of the counted seasons' medians; for any other statistic it
-    is the mean of the seasons' values. The first quantity of `scheme.priority` with a counted season gives
-    the class.
+    scheme made for means over the year also needs that many different months outside the season; where the
+    season leaves fewer, all but that many months of the year. The period's value is the median of the counted
+    seasons' medians; for any other statistic it is the mean of the seasons' values. The first quantity of
+    `scheme.priority` with a counted season gives the class.
 
     Where a "<" or ">" leaves the value in an interval, the class is that of the estimate, or without one that
     of the interval's worse end, and `also` names the class at the other end. An interval that reaches further

@@ -7,6 +7,7 @@ import numpy as np
 
 from explorer.analysis.certainty import FEW_VISITS
 from explorer.analysis.season_cube import comparable_methods
+from explorer.analysis.whole_year import season_fills_year
 from explorer.display.choice import Choice
 from explorer.display.judged_readings import judged_readings
 from explorer.display.judged_seasons import JudgedPeriod
@@ -173,8 +174,10 @@ def _rule_lines(explained: Explained) -> list[str]:
     values = {
         "visits": _count("count.visit", programme.minimum_visits, explained),
         "months": _count("heading.different_month", programme.minimum_months, explained),
+        "missed": programme.minimum_months,
     }
-    lines = [explained.say(f"rule_{window}", values)]
+    rule = "rule_all_year" if window == "year" and season_fills_year(programme) else f"rule_{window}"
+    lines = [explained.say(rule, values)]
     missing = explained.result.missing_months
     if missing and explained.judged:
         lines.append(explained.say("missing", {"months": months_text(missing, explained.choice.language)}))

@@ -1,5 +1,7 @@
 """Classes from the season table: what counts, which quantity decides, and what never changes."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -171,10 +173,23 @@ def test_period_classes_by_a_scheme_for_the_whole_year_with_two_visits_says_too_
     assert one_class(frame, scheme=OECD)["missing"] == "too_few_visits"
 
 
-def test_period_classes_in_a_programme_that_measures_all_year_covers_the_year() -> None:
+@pytest.mark.parametrize(
+    ("months", "missing"),
+    [
+        (range(1, 13), ""),
+        ((1, 2, 4, 5, 6, 7, 9, 10, 12), ""),
+        ((1, 2, 4, 5, 6, 7, 9, 10), "year_needed"),
+        ((4, 5, 6, 7, 8, 9, 10), "year_needed"),
+        ((5, 6), "too_few_visits"),
+    ],
+)
+def test_period_classes_where_the_season_fills_the_year_need_nearly_all_of_it(
+    months: Sequence[int], missing: str
+) -> None:
     programme = Programme(season_months=tuple(range(1, 13)))
-    frame = readings({"chlorophyll_a": [10.0] * 12}, months=tuple(range(1, 13)))
-    assert one_class(frame, scheme=OECD, programme=programme)["label"] == "eutrophic"
+    frame = readings({"chlorophyll_a": [10.0] * 12}, months=tuple(months))
+    row = one_class(frame, scheme=OECD, programme=programme)
+    assert (row["label"], row["missing"]) == ("" if missing else "eutrophic", missing)
 
 
 def test_period_classes_with_values_below_a_limit_names_both_classes_it_allows() -> None:
