@@ -14,9 +14,8 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.intake.headings import FEET_AND_INCHES
-from explorer.intake.numbers import read_measured_numbers
 from explorer.model.units import convert
-from explorer.records.cells import Column, Texts, is_empty, read_each
+from explorer.records.cells import Column, Texts, is_empty, read_each, read_numbers
 
 __all__ = ["ENDINGS", "Depths", "read_depths"]
 
@@ -238,7 +237,7 @@ def _with_fraction(number: str | None, fraction: str | None, decimal: str) -> tu
     """Return a number with a fraction behind it, and the problem."""
     total = 0.0
     if number:
-        value, _, problem = read_measured_numbers([number], decimal)
+        value, _, problem = read_numbers([number], decimal)
         if problem[0]:
             return float("nan"), "not_a_depth" if problem[0] == "not_a_number" else str(problem[0])
         total = float(value[0])

@@ -14,10 +14,10 @@ import pandas as pd
 from explorer.intake.file_rows import EXTRACTS, filled_frame
 from explorer.intake.headings import FEET_AND_INCHES
 from explorer.intake.layout import Layout
-from explorer.intake.numbers import read_measured_numbers
 from explorer.intake.table_reader import TableReader
 from explorer.intake.visits import read_volumes_of
 from explorer.model.units import convert
+from explorer.records.cells import read_numbers
 
 __all__ = ["is_extract_table", "read_extracts"]
 
@@ -103,7 +103,7 @@ def read_extracts(reader: TableReader, shared: Mapping[str, Any]) -> pd.DataFram
 
 
 def _numbers(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
-    number, sign, problem = read_measured_numbers(reader.texts(role), reader.decimal)
+    number, sign, problem = read_numbers(reader.texts(role), reader.decimal)
     problem = np.where((problem == "") & (sign != "="), "not_a_number", problem)
     reader.hold(reader.cells(role), problem)
     return np.where(problem == "", number, np.nan)
@@ -115,7 +115,7 @@ def _path_length(reader: TableReader) -> npt.NDArray[np.float64]:
     parts = [_NUMBER_UNIT.fullmatch(text) for text in reader.texts("path_length")]
     texts = [part[1] if part else "?" for part in parts]
     own = np.array([part[2].casefold() if part else "" for part in parts], dtype=object)
-    number, sign, problem = read_measured_numbers(texts, reader.decimal)
+    number, sign, problem = read_numbers(texts, reader.decimal)
     problem = np.where((problem == "") & ((sign != "=") | (number <= 0)), "not_a_number", problem)
     unit = (column.unit if column else "") or "cm"
     if unit == FEET_AND_INCHES:

@@ -13,14 +13,13 @@ from explorer.intake.extracts import is_extract_table, read_extracts
 from explorer.intake.file_rows import LABORATORY_ENTRIES, FileRows, filled_frame
 from explorer.intake.headings import BESIDE_A_RESULT, LIMITS, READING, HeadingNames
 from explorer.intake.layout import Column, Layout
-from explorer.intake.numbers import read_measured_numbers
 from explorer.intake.results import ResultCells, read_result_cells
 from explorer.intake.sample_codes import read_sample_codes
 from explorer.intake.station_names import StationNames
 from explorer.intake.table_reader import TableReader
 from explorer.intake.visits import read_dates_of, read_depths_of, read_visits, read_volumes_of
 from explorer.model.readings import SAMPLE_TYPES, STRATA
-from explorer.records.cells import Texts, is_empty, read_each, read_words
+from explorer.records.cells import Texts, is_empty, read_each, read_numbers, read_words
 
 __all__ = ["read_laboratory"]
 
@@ -126,7 +125,7 @@ def _dilution(reader: TableReader) -> Any:
     A laboratory's result is taken as corrected for it, an extract's readings are not (common practice).
     """
     texts = [text.removeprefix("1:").rstrip("xX") for text in reader.texts("dilution")]
-    number, sign, problem = read_measured_numbers(texts, reader.decimal)
+    number, sign, problem = read_numbers(texts, reader.decimal)
     problem = np.where((problem == "") & ((sign != "=") | (number < 1)), "not_a_number", problem)
     reader.hold(reader.cells("dilution"), problem)
     diluted = (problem == "") & (number > 1)

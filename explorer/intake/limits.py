@@ -13,8 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.intake.headings import HeadingNames
-from explorer.intake.numbers import read_measured_numbers
-from explorer.records.cells import UNMEASURED, Column, Texts, is_empty, read_each
+from explorer.records.cells import UNMEASURED, Column, Texts, is_empty, read_each, read_numbers
 
 __all__ = ["WrittenResults", "read_results"]
 
@@ -97,7 +96,7 @@ def read_results(texts: Column, flags: Column, names: HeadingNames, *, decimal: 
     cells = read_each(texts, lambda text: _taken_apart(" ".join(text.replace("−", "-").split()), names))
     marks = read_each(flags, lambda text: _marks(text, names.qualifiers))
     own = read_each([cell.flag for cell in cells], lambda text: _marks(text, names.qualifiers))
-    number, _, unread = read_measured_numbers([cell.number for cell in cells], decimal)
+    number, _, unread = read_numbers([cell.number for cell in cells], decimal)
     meanings = [(*first, *second) for first, second in zip(own, marks, strict=True)]
     said = {meaning: _has(meanings, meaning) for meaning in ("below", "above", "estimated", "rejected", "")}
     stated = np.array([not is_empty(text) for text in texts], dtype=bool)

@@ -9,12 +9,11 @@ import numpy.typing as npt
 
 from explorer.intake.layout import Cells
 from explorer.intake.limits import WrittenResults, read_results
-from explorer.intake.numbers import read_measured_numbers
 from explorer.intake.table_reader import TableReader
 from explorer.model.errors import nearest_name
 from explorer.model.quantities import Quantity
 from explorer.model.units import UNITS, convert
-from explorer.records.cells import Texts, is_empty, read_each
+from explorer.records.cells import Texts, is_empty, read_each, read_numbers
 
 __all__ = ["ResultCells", "read_result_cells"]
 
@@ -163,7 +162,7 @@ class _Settling:
         self.reporting = self._limit("reporting", self.results.reporting)
 
     def _limit(self, where: str, texts: Texts) -> Numbers:
-        numbers, sign, problem = read_measured_numbers(texts, self.reader.decimal)
+        numbers, sign, problem = read_numbers(texts, self.reader.decimal)
         problem = np.where((problem == "") & ((sign == ">") | (numbers <= 0)), "not_a_number", problem)
         self._hold(np.where(self.reason == "", problem, ""), where)
         limit = np.where(problem == "", numbers, np.nan)

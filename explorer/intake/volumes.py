@@ -6,10 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from explorer.intake.numbers import read_measured_numbers
 from explorer.model.errors import UnknownNameError
 from explorer.model.units import convert, find_unit
-from explorer.records.cells import Column, Texts, is_empty, read_each
+from explorer.records.cells import Column, Texts, is_empty, read_each, read_numbers
 
 __all__ = ["Volumes", "read_volumes"]
 
@@ -75,7 +74,7 @@ def _read(text: str, unit: str, decimal: str) -> tuple[float, int, str, str]:
     total, note = 0.0, "volume_in_parts" if len(written) > 1 else ""
     for part in written:
         found = _NUMBER_UNIT.fullmatch(part)
-        number, sign, problem = read_measured_numbers([found[1] if found else part], decimal)
+        number, sign, problem = read_numbers([found[1] if found else part], decimal)
         if not found or problem[0] or sign[0] != "=":
             known = problem[0] if problem[0] == "thousands_or_decimals" else "not_a_volume"
             return nothing, 0, str(known), ""

@@ -11,8 +11,10 @@ from typing import TypeVar
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["EMPTY_MARKS", "UNMEASURED", "Column", "Texts", "is_empty", "read_each", "read_flags",
-           "read_numbers", "read_words"]  # fmt: skip
+__all__ = ["EMPTY_MARKS", "LARGEST_NUMBER", "UNMEASURED", "Column", "Texts", "is_empty", "read_each",
+           "read_flags", "read_numbers", "read_words"]  # fmt: skip
+
+LARGEST_NUMBER = 1e15  # in any unit; what is larger is no measurement, and sums of it would overflow
 
 Texts = npt.NDArray[np.object_]
 Column = Sequence[str] | Texts
@@ -78,7 +80,7 @@ def _number(text: str, decimal: str) -> tuple[float, str, str]:
         text = text.replace(",", ".", 1)
     found = _PLAIN.fullmatch(text)
     number = float(found[2]) if found else float("nan")
-    if not found or not np.isfinite(number):
+    if not found or not abs(number) <= LARGEST_NUMBER:
         return float("nan"), "=", "not_a_number"
     return number, _SIGNS[found[1]], ""
 
@@ -96,7 +98,7 @@ def read_numbers(texts: Column, decimal: str = "") -> tuple[npt.NDArray[np.float
     Returns
     -------
     value : ndarray of float, shape (n,)
-        NaN where nothing is written or nothing can be read.
+        NaN where nothing is written, nothing can be read, or nothing is so large.
     sign : ndarray of str, shape (n,)
         "=", "<" or ">".
     problem : ndarray of str, shape (n,)
@@ -104,7 +106,7 @@ def read_numbers(texts: Column, decimal: str = "") -> tuple[npt.NDArray[np.float
 
     Examples
     --------
-    >>> value, sign, problem = read_numbers(["<5", "> 2.4", "12,1", "1.8O", ""])
+    >>> value, sign, problem = read_numbers(["<5", "> 2.4", "12,1", "1e308", ""])
     >>> value.tolist(), sign.tolist(), problem.tolist()
     ([5.0, 2.4, 12.1, nan, nan], ['<', '>', '=', '=', '='], ['', '', '', 'not_a_number', ''])
     """

@@ -43,6 +43,7 @@ def test_number_with_its_sign_is_read(text, decimal, value, sign):
         ("~5", ".", "not_a_number"),
         ("inf", ".", "not_a_number"),
         ("1e999", ".", "not_a_number"),
+        ("-1e308", ".", "not_a_number"),
         ("0x10", ".", "not_a_number"),
         ("1 234", ".", "not_a_number"),
         ("=1+1", ".", "not_a_number"),

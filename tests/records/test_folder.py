@@ -153,6 +153,7 @@ HELD = [
     ('HM1,2024-05-17,TP,"1,250",ug/L', ['row 2, "value"', '"1,250"', "thousands or decimals"]),
     ("HM1,2024-05-17,TP,ND,ug/L", ['row 2, "value"', '"ND"', "not the limit", 'Write "<" and the limit']),
     ("HM1,2024-05-17,TP,-999,ug/L", ['row 2, "value"', '"-999"', "above zero", "Leave the cell empty"]),
+    ("HM1,2024-05-17,TP,1e308,ug/L", ['row 2, "value"', '"1e308"', "not a number"]),
     ("HM1,2024-05-17,TP,0,ug/L", ['row 2, "value"', '"0"', "above zero"]),
     ("HM1,2024-05-17,TP,12,furlong", ['row 2, "unit"', '"furlong"', "no unit that is known"]),
     ("HM1,2024-05-17,TP,12,ug/1", ['row 2, "unit"', '"ug/1"', 'Did you mean "µg/L"?']),
