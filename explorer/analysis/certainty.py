@@ -109,7 +109,8 @@ def log_error(
     """
     of_one = np.maximum(spread, METHOD_SPREADS.get(limits.quantity, DUPLICATE_SPREAD))
     if limits.statistic == "mean":
-        of_one = np.sqrt(np.expm1(of_one**2))
+        with np.errstate(over="ignore"):  # an endless error leaves half to either end
+            of_one = np.sqrt(np.expm1(of_one**2))
     elif limits.statistic == "median":  # of the seasons' medians: each of the two steps widens it
         of_one = of_one * _median_widening(months / seasons) * _median_widening(seasons)
     elif limits.statistic != "geometric_mean":

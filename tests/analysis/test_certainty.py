@@ -138,6 +138,12 @@ def test_class_shares_at_the_end_of_an_interval_lie_in_the_outermost_class(
     assert shares[expected] == 1.0
 
 
+def test_class_shares_of_a_mean_of_endless_spread_lie_at_both_ends() -> None:
+    error = log_error(PHOSPHORUS, np.array([300.0]), np.array([4]), np.array([1]))
+    shares = class_shares([20.0], error, np.array([8.0]), PHOSPHORUS, True)[0]
+    assert shares.tolist() == [0.5, 0.0, 0.0, 0.5]
+
+
 @pytest.mark.parametrize("statistic", ["maximum", "minimum"])
 def test_class_shares_of_an_extreme_are_unknown(statistic: str) -> None:
     limits = Limits("chlorophyll_a", statistic, "year", (8.0,), "worse")  # type: ignore[arg-type]
