@@ -51,6 +51,8 @@ VISIT_COLUMNS: Mapping[str, str] = {
     "line_checked_on": "str",
     "calibrated_on": "str",
     "sunglasses": "str",
+    "air_check_before_percent": "float64",  # of saturation, as a probe read it in air; where it stands in %
+    "air_check_after_percent": "float64",
     "reason": "str",  # words code of the first problem that holds the whole row
 }
 

@@ -14,9 +14,12 @@ __all__ = [
     "line_check_old",
     "observer_differs",
     "observer_new",
+    "probe_off_in_air",
     "sunglasses_worn",
     "training_old",
 ]
+
+FULL_PERCENT = 100.0  # of saturation, in air full of moisture
 
 
 def sunglasses_worn(delivery: Delivery, limits: Limits) -> Findings:
@@ -93,6 +96,14 @@ def calibration_old(delivery: Delivery, limits: Limits) -> Findings:
     return _older(delivery, "calibrated_on", limits["days"])
 
 
+def probe_off_in_air(delivery: Delivery, limits: Limits) -> Findings:
+    """Find visits whose probe, in air that is full of moisture, read otherwise than 100 % of saturation."""
+    read = delivery.visits[["air_check_before_percent", "air_check_after_percent"]]
+    off = ((read - FULL_PERCENT).abs() > limits["percent"]).any(axis=1)
+    before, after = (read[name].map("{:.4g}".format).replace("nan", "–") for name in read)
+    return at_visits(delivery.visits, off, None, before=before, after=after, most=f"{limits['percent']:g}")
+
+
 OBSERVER_CHECKS = (
     Check(
         "sunglasses_worn",
@@ -124,5 +135,12 @@ OBSERVER_CHECKS = (
         "a probe is calibrated on the day (common practice)",
         calibration_old,
         {"days": 1.0},
+    ),
+    Check(
+        "probe_off_in_air",
+        "note",
+        "air full of moisture holds 100 % of saturation; 5 % are borne (common practice)",
+        probe_off_in_air,
+        {"percent": 5.0},
     ),
 )

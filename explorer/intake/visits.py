@@ -11,14 +11,15 @@ from explorer.intake.sheet_dates import read_sheet_dates
 from explorer.intake.station_names import FoundStations, StationNames
 from explorer.intake.table_reader import Marks, TableReader
 from explorer.intake.volumes import read_volumes
-from explorer.records.cells import Texts, is_empty, read_each, read_flags
+from explorer.records.cells import Texts, is_empty, read_each, read_flags, read_numbers
 from explorer.records.dates import read_times
 
 __all__ = ["NOT_ON_ICE", "read_dates_of", "read_depths_of", "read_moment", "read_visits", "read_volumes_of"]
 
 NOT_ON_ICE = "no"  # in the place of the time at which the samples went on ice
 _KEPT = ("trained_on", "line_checked_on", "calibrated_on")
-_REMARKED = ("wind", "air_temperature", "air_check_before", "air_check_after")
+_AIR_CHECKS = ("air_check_before", "air_check_after")
+_REMARKED = ("wind", "air_temperature", *_AIR_CHECKS)
 _VOLUMES = ("volume_filtered", "volume_poured", "volume_topped_up")
 
 
@@ -69,6 +70,7 @@ def read_visits(
     for role in _KEPT:
         date = read_sheet_dates(reader.texts(role), _form(reader, role))
         visits[role] = np.where(date.problem == "", date.date, reader.texts(role))
+    visits |= {f"{role}_percent": _percent(reader, role) for role in _AIR_CHECKS}
     visits["reason"] = reader.row_reasons
     del visits[""]
     return visits
@@ -96,6 +98,14 @@ def _named(reader: TableReader, role: str) -> Texts:
     columns = reader.layout.columns_of(role)
     heading = columns[0].heading if columns else role.replace("_", " ").capitalize()
     return np.array([f"{heading}: {text}" if text else "" for text in reader.texts(role)], dtype=object)
+
+
+def _percent(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
+    """Return what is written in percent, NaN for the rest: the remark has it as it is written."""
+    column, texts = reader.first(role), reader.texts(role)
+    in_percent = np.array(["%" in text or "%" in (column.heading if column else "") for text in texts])
+    number, sign, _ = read_numbers([text.replace("%", "").strip() for text in texts], reader.decimal)
+    return np.where(in_percent & (sign == "="), number, np.nan)
 
 
 def _stations(reader: TableReader, stations: StationNames, needed: Marks) -> tuple[FoundStations, Texts]:

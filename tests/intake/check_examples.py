@@ -62,6 +62,7 @@ FIVE = bottles(*(f"CL{n},2025-06-10,4.{n},{code(n, 1)},{code(n, 2)},500" for n i
 WITH_BLANK = rows(
     "Station,Date,Secchi (m),Bottle,Blank bottle", f"CL1,2025-06-10,4.0,{B1},", f"CL2,2025-06-10,4.1,,{B2}"
 )
+IN_AIR = "Station,Date,z (m),ODO (mg/L),In air before,In air after"
 FOUR_DAYS = ("05-01", "06-01", "07-01", "08-01")
 
 
@@ -178,6 +179,10 @@ EXAMPLES: Mapping[str, Example] = {
     ),
     "line_check_old": sheet(
         "Secchi (m),Line checked", "CL1,2025-06-01,4.0,2024-05-01", "CL1,2025-06-01,4.0,2025-05-01"
+    ),
+    "probe_off_in_air": Example(
+        {"probe.csv": rows(IN_AIR, "CL1,2025-06-10,1,8,99.6 %,91 %")},
+        {"probe.csv": rows(IN_AIR, "CL1,2025-06-10,1,8,99.6 %,8.9")},
     ),
     "calibration_old": Example(
         {"probe.csv": "Station,Date,z (m),ODO (mg/L),Calibrated\nCL1,2025-06-10,1,8,2025-06-01\n"},
