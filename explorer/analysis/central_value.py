@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from explorer.model.calendar import Period
 
-__all__ = ["CentralValue", "central_values"]
+__all__ = ["CentralValue", "SeasonMedians", "central_values", "season_medians"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,27 @@ class CentralValue:
     high: float
     visits: int
     months: int
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonMedians:
+    """The middle value of each season of one quantity at one station.
+
+    Attributes
+    ----------
+    years : ndarray of int, shape (n,)
+        Seasons with a value, rising.
+    values : ndarray, shape (n,)
+        Their medians; between its ends where "<" or ">" leave one open. [record unit]
+    """
+
+    years: npt.NDArray[np.int64]
+    values: npt.NDArray[np.float64]
+
+    @classmethod
+    def none(cls) -> "SeasonMedians":
+        """Return those of no season."""
+        return cls(np.array([], dtype=np.int64), np.array([]))
 
 
 NOTHING = CentralValue(float("nan"), float("nan"), 0, 0)
@@ -67,3 +89,32 @@ def central_values(seasons: pd.DataFrame, period: Period) -> dict[str, CentralVa
             float(np.median(low)), float(np.median(high)), int(visits.sum()), int(months.max())
         )
     return found
+
+
+def season_medians(seasons: pd.DataFrame, quantity: str) -> SeasonMedians:
+    """Return the medians of one quantity at one station, season by season.
+
+    Parameters
+    ----------
+    seasons : DataFrame
+        Rows of one station, columns of `SEASONS`. [record unit]
+    quantity : str
+        Code.
+
+    Examples
+    --------
+    >>> seasons = pd.DataFrame({"quantity": "secchi_depth", "window": "season", "year": [2025, 2024],
+    ...     "median_low": [2.0, 3.0], "median_high": [2.0, 4.0]})
+    >>> season_medians(seasons, "secchi_depth").values.tolist()
+    [3.5, 2.0]
+    """
+    own, in_season = (
+        seasons[name].to_numpy(object) == value
+        for name, value in (("quantity", quantity), ("window", "season"))
+    )
+    rows = np.flatnonzero(own & in_season)
+    years, low, high = (seasons[name].to_numpy()[rows] for name in ("year", "median_low", "median_high"))
+    middles = (low + high) / 2
+    known = np.flatnonzero(np.isfinite(middles))
+    order = known[np.argsort(years[known])]
+    return SeasonMedians(years[order].astype(np.int64), middles[order])

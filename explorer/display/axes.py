@@ -8,9 +8,10 @@ import numpy.typing as npt
 
 from explorer.display.numbers import number_text
 
-__all__ = ["Axis", "build_axis", "decimal_years", "round_ticks", "year_ticks"]
+__all__ = ["LIMITS_UP_TO", "Axis", "build_axis", "decimal_years", "round_ticks", "year_ticks"]
 
 DAYS_IN_A_YEAR = 366.0  # so that 31 December stays left of 1 January, leap year or not
+LIMITS_UP_TO = 2.0  # [1] of the largest value: on equal steps, limits far beyond would squeeze the readings
 LEAST_TICK_DISTANCE = 0.13  # [1] of the panel's height, so that labels do not touch
 
 
@@ -118,14 +119,15 @@ def build_axis(
     decimals: int,
     language: str = "en",
 ) -> Axis:
-    """Return an axis that holds all values and shows every class limit.
+    """Return an axis that holds all values and shows the class limits about them.
 
     Parameters
     ----------
     values : array_like, shape (n,)
         What is drawn; NaN is passed over. [display unit]
     limits : sequence of float
-        Class limits, may be empty. [display unit]
+        Class limits, may be empty. With equal ratios all are shown, with equal steps those that are less
+        than twice the largest value. [display unit]
     log, downward : bool
         As in `Axis`; values of zero and below lie at the lower end of a logarithmic axis.
     decimals : int
@@ -141,6 +143,8 @@ def build_axis(
     """
     number = np.asarray(values, dtype=np.float64)
     number = number[np.isfinite(number)]
+    if not log and number.size:
+        limits = [limit for limit in limits if limit <= LIMITS_UP_TO * number.max()]
     shown = np.concatenate([number, np.asarray(limits, dtype=np.float64)])
     if log:
         shown = shown[shown > 0]

@@ -5,10 +5,10 @@ import re
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
+from explorer.display.legend import legend_entries
 from explorer.display.palette import THEMES
 from explorer.display.panel_values import PanelPage
 from explorer.display.station_page import StationPage
-from explorer.model.words import say
 
 __all__ = [
     "KINDS",
@@ -110,20 +110,17 @@ def legend_handles(page: StationPage, points: float = 9.0, language: str = "en")
     language : str
         Language of the words.
     """
-    handles: list[Line2D | Patch] = []
-    for kind in KINDS:
-        if any(getattr(panel, kind).rows.size for panel in page.panels):
-            handles.append(reading_mark(kind, points))
-            handles[-1].set_label(say(f"legend.{kind}", language=language))
-    drawn = [panel for panel in page.panels if panel.usual_years.size]
-    if drawn:
-        ribbon = Patch(facecolor=usual_colour(drawn[0]), edgecolor=theme_colour("line"))
-        ribbon.set_label(say("legend.usual", language=language))
-        handles.append(ribbon)
-    if any(panel.trend.years.size for panel in page.panels):
-        handles.append(trend_mark(points))
-        handles[-1].set_label(say("legend.trend", language=language))
-    if page.comparison.name:
-        handles.append(beside_mark(points))
-        handles[-1].set_label(page.comparison.name)
+    handles = []
+    for kind, words in legend_entries(page, language):
+        handles.append(_handle(kind, page, points))
+        handles[-1].set_label(words)
     return handles
+
+
+def _handle(kind: str, page: StationPage, points: float) -> Line2D | Patch:
+    if kind in KINDS:
+        return reading_mark(kind, points)
+    if kind == "usual":
+        drawn = next(panel for panel in page.panels if panel.usual_years.size)
+        return Patch(facecolor=usual_colour(drawn), edgecolor=theme_colour("line"))
+    return beside_mark(points) if kind == "beside" else trend_mark(points)

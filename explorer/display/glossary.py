@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from explorer.display.choice import Choice
+from explorer.display.legend import legend_entries
 from explorer.display.station_page import StationPage
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.words import say, word_codes
@@ -65,13 +66,7 @@ def _texts(page: StationPage, choice: Choice) -> Iterator[str]:
         yield from (panel.title, panel.unit, panel.value, panel.message)
         yield from (band.name for band in panel.bands)
         yield from (each.label for each in panel.breaks)
-        for kind in ("measured", "below", "beyond", "held"):
-            if getattr(panel, kind).rows.size:
-                yield say(f"legend.{kind}", language=language)
-        if panel.usual_years.size:
-            yield say("legend.usual", language=language)
-        if panel.trend.years.size:
-            yield say("legend.trend", language=language)
+    yield from (words for _, words in legend_entries(page, language))
 
 
 def _terms(language: str) -> Iterator[_Entry]:

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from explorer.analysis.central_value import CentralValue
+from explorer.analysis.central_value import CentralValue, SeasonMedians
 from explorer.display.axes import Axis, build_axis, decimal_years
 from explorer.display.choice import Choice
 from explorer.display.comparison import NOT_COMPARED, PanelComparison
@@ -24,6 +24,7 @@ from explorer.model.words import say
 
 __all__ = ["build_panel_page"]
 
+NO_MEDIANS = SeasonMedians.none()
 LEAST_NAME_DISTANCE = 0.145  # [1] of the panel's height between two band names
 
 
@@ -38,6 +39,7 @@ def build_panel_page(
     central: CentralValue,
     beside: PanelComparison = NOT_COMPARED,
     trend: StationTrend | None = None,
+    medians: SeasonMedians = NO_MEDIANS,
 ) -> PanelPage:
     """Return one panel.
 
@@ -64,6 +66,8 @@ def build_panel_page(
         What the reader compares with it.
     trend : StationTrend, optional
         Its trend over the whole record; drawn where one was found and no period is picked.
+    medians : SeasonMedians
+        Its middle value in each season; drawn where a trend's straight line would mislead.
 
     Returns
     -------
@@ -92,11 +96,11 @@ def build_panel_page(
         value="" if drawn.empty else _value(central, quantity, choice, season),
         readings=drawn,
         **_dots(drawn),
-        bands=_bands(edges, axis, scheme) if scheme and edges else (),
+        bands=_bands(edges, axis, scheme, quantity) if scheme and edges else (),
         usual_years=usual_years,
         usual_places=usual_places,
         beside=_beside(beside, axis, factor, choice, season) if len(drawn) else NOTHING_BESIDE,
-        trend=build_trend_line(None if choice.picked else trend, axis, factor, season),
+        trend=build_trend_line(None if choice.picked else trend, medians, axis, factor, season),
         breaks=_breaks(drawn, language),
         axis=axis,
         message=say("panel.no_readings", {"quantity": name_in_sentence(quantity)}, language)
@@ -130,10 +134,10 @@ def _dots(readings: pd.DataFrame) -> dict[str, Dots]:
     return {kind: Dots(years[at], places[at], at, strong[at]) for kind, at in rows.items()}
 
 
-def _bands(edges: Sequence[float], axis: Axis, scheme: ClassScheme) -> tuple[Band, ...]:
+def _bands(edges: Sequence[float], axis: Axis, scheme: ClassScheme, quantity: Quantity) -> tuple[Band, ...]:
+    small_is_best = edges[0] < edges[-1] if len(edges) > 1 else bool(quantity.higher_is_worse)
     places = axis.place(edges).tolist()
-    best_is_low = places[0] <= places[-1] if len(places) > 1 else not axis.downward
-    ends = [0.0, *places, 1.0] if best_is_low else [1.0, *places, 0.0]
+    ends = [0.0, *places, 1.0] if small_is_best != axis.downward else [1.0, *places, 0.0]
     bands = [(min(a, b), max(a, b), index) for index, (a, b) in enumerate(pairwise(ends)) if a != b]
     bands.sort()
     names = _apart([(low + high) / 2 for low, high, _ in bands])

@@ -120,15 +120,18 @@ class TrendLine:
     Attributes
     ----------
     years, places : ndarray, shape (n,)
-        The line. [decimal year], [1] of the panel's height; NaN where it would leave the panel.
+        The line. [decimal year], [1] of the panel's height; NaN beyond where it leaves the panel.
     wedge_years, wedge_places : ndarray, shape (m,)
         Outline of what lies between the limits of the slope; empty where they are not known.
+    straight : bool
+        Whether it is one straight line in the values; else it goes from season to season.
     """
 
     years: Floats
     places: Floats
     wedge_years: Floats
     wedge_places: Floats
+    straight: bool = True
 
 
 NO_TREND_LINE = TrendLine(*(np.array([]),) * 4)

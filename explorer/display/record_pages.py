@@ -20,7 +20,6 @@ from explorer.display.explanation import Section, explain_station
 from explorer.display.glossary import glossary_of
 from explorer.display.map_groups import MapGroups, class_groups, place_groups, visit_groups
 from explorer.display.map_page import MapPage, build_map_page
-from explorer.display.numbers import count_text
 from explorer.display.origin_page import OriginPage, build_origin_page
 from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
@@ -31,6 +30,7 @@ from explorer.display.trend_map import TREND_MAPS, trend_groups
 from explorer.display.trend_page import TrendPage, build_trend_page
 from explorer.display.unusual_map import unusual_groups
 from explorer.display.unusual_page import UnusualPage, build_decisions_page, build_unusual_page
+from explorer.display.welcome import welcome_sentences
 from explorer.intake.current_departures import current_departures
 from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
@@ -39,7 +39,6 @@ from explorer.model.errors import known
 from explorer.model.history import StationHistory
 from explorer.model.readings import READINGS
 from explorer.model.station_trends import StationTrend
-from explorer.model.words import say
 from explorer.records.provenance import reading_origin, visit_remarks
 from explorer.records.record import Record
 
@@ -139,18 +138,12 @@ class RecordPages:
         here = next((each.lake_code for each in self._stations if each.code == station), None)
         return {each.code for each in self._stations if here in (None, each.lake_code)}
 
-    def welcome(self, language: str) -> tuple[str, ...]:
+    def welcome(self) -> tuple[str, ...]:
         """Return what stands on the screen before a station is picked: whose record it is, and what to do."""
-        years = self._seasons["year"]
-        values: dict[str, object] = {
-            "waters": count_text("count.water", len(self._lakes), language=language),
-            "stations": count_text("count.station", len(self._stations), language=language),
-        }
-        if not years.empty:
-            season = self.programme.season
-            values |= {"first": season.label(int(years.min())), "last": season.label(int(years.max()))}
-        holds = say("choice.record_empty" if years.empty else "choice.record_holds", values, language)
-        return (self.programme.name, holds, say("choice.pick", language=language))
+        return (
+            self.programme.name,
+            *welcome_sentences(self._lakes, self._stations, self._seasons, self.programme),
+        )
 
     def district(self, choice: Choice) -> DistrictSeasons:
         """Return the seasons of all waters, see `build_district_seasons`."""

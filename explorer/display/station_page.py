@@ -8,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 import pandas as pd
 
-from explorer.analysis.central_value import NOTHING, central_values
+from explorer.analysis.central_value import NOTHING, central_values, season_medians
 from explorer.analysis.classes import season_classes
 from explorer.analysis.usual_range import usual_columns
 from explorer.display.axes import decimal_years, year_ticks
@@ -149,6 +149,7 @@ def build_station_page(
             build_panel_page(
                 readings, quantity, usual, choice, applies, programme.season, years,
                 central.get(quantity.code, NOTHING), beside, trends.get(quantity.code),
+                season_medians(seasons, quantity.code),
             )
         )  # fmt: skip
     return StationPage(

@@ -8,7 +8,7 @@ from explorer.display.choice import Choice
 from explorer.display.map_groups import MapGroups, Tilt
 from explorer.display.palette import RING_PATTERNS, class_colours
 from explorer.display.station_words import name_in_sentence
-from explorer.display.trend_words import trend_words
+from explorer.display.trend_words import TrendWords, trend_words
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.station_trends import StationTrend, trend_direction
@@ -56,6 +56,8 @@ def trend_groups(
     """
     language = choice.language
     own = [_own(trends.get(code, {}), TREND_MAPS[choice.map_shows]) for code in codes]
+    told = [each and _words(each, choice, programme) for each in own]
+    nothing = say("map.trend_nothing", language=language)
     quantity = programme.quantities[TREND_MAPS[choice.map_shows][0]]
     best, worst = ("falling", "rising") if quantity.higher_is_worse else ("rising", "falling")
     values = {"quantity_inside": name_in_sentence(quantity)}
@@ -64,7 +66,8 @@ def trend_groups(
     tilt = SAMPLE_DEGREES * (1 if (best == "rising") != _downward(quantity) else -1)
     return MapGroups(
         indexes=tuple(_group(each, best) for each in own),
-        labels=tuple(_label(each, choice, programme) for each in own),
+        labels=tuple(words.brief or words.short if words else nothing for words in told),
+        marks=tuple(words.mark if words else say("trend.mark_few", language=language) for words in told),
         names=tuple(say(code, values, language) for code in names),
         letters=("",) * len(names),
         colours=(*class_colours(3), ""),
@@ -76,15 +79,11 @@ def trend_groups(
     )
 
 
-def _label(found: StationTrend | None, choice: Choice, programme: Programme) -> str:
-    """Return what the list and the pointer say of a trend."""
-    if found is None:
-        return say("map.trend_nothing", language=choice.language)
-    words = trend_words(
+def _words(found: StationTrend, choice: Choice, programme: Programme) -> TrendWords:
+    return trend_words(
         found, programme.quantities[found.quantity], programme.season, length_unit=choice.length_unit,
         language=choice.language,
     )  # fmt: skip
-    return words.brief or words.short
 
 
 def _tilt(found: StationTrend | None, programme: Programme) -> Tilt | None:

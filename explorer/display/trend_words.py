@@ -32,6 +32,8 @@ class TrendWords:
     brief : str
         A found trend as its direction with one number, to stand within a sentence; empty where none was
         found.
+    mark : str
+        The same in a few signs, for a list; of others, whether nothing was found or nothing can be said.
     short : str
         A few words for a list, a map or a legend.
     sentence : str
@@ -43,6 +45,7 @@ class TrendWords:
     """
 
     brief: str
+    mark: str
     short: str
     sentence: str
     basis: str
@@ -88,12 +91,12 @@ def trend_words(
         "first": season.label(found.first_year),
         "last": season.label(found.last_year),
         "months": count_text("count.month", trend.months, language=language),
-        "readings": trend.readings,
+        "readings": count_text("trend.value", trend.readings, language=language),
         "share": share_text(trend.censored_share),
         "together": count_text("count.station", found.together, language=language),
     }
     told = _Told(found, quantity, length_unit, language, values)
-    return TrendWords(told.brief(), told.short(), told.sentence(), told.basis(), told.cautions())
+    return TrendWords(told.brief(), told.mark(), told.short(), told.sentence(), told.basis(), told.cautions())
 
 
 def share_text(share: float) -> str:
@@ -159,6 +162,16 @@ class _Told:
         percent, slope = self.percent(abs(trend.percent_per_year)), abs(trend.slope_per_year)
         code = "brief_percent" if percent else "brief_size"
         return self.say(code, direction=direction, percent=percent, size=self.size(slope, slope))
+
+    def mark(self) -> str:
+        trend = self.found.trend
+        if not self.direction or not self.rated:
+            verdicts = {"no_trend_found": "none", "too_few_years": "few", "drawn_only": "few"}
+            return self.say(f"mark_{verdicts.get(trend.verdict, 'open')}")
+        percent, slope = self.percent(abs(trend.percent_per_year)), abs(trend.slope_per_year)
+        sign = "+" if trend.slope_per_year > 0 else "\N{MINUS SIGN}"
+        code = "mark" if percent else "mark_size"
+        return self.say(code, sign=sign, percent=percent, size=self.size(slope, slope))
 
     def short(self) -> str:
         verdict = self.found.trend.verdict

@@ -232,7 +232,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         screen.station_list.mark(choice.station)
         if not choice.station:
             self.add_class("nothing-picked")
-            screen.welcome(*self._pages.welcome(choice.language))
+            screen.welcome(*self._pages.welcome())
             screen.district_view.show(self._pages.district(choice))
             return
         self._shown = self._pages.station(choice, DRAWN)

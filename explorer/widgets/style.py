@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
+from explorer.display.legend import legend_entries
 from explorer.display.markup import element, escaped
 from explorer.display.palette import PICTURE_INKS, THEMES, class_colours, ink_on, tint
 from explorer.display.station_page import StationPage
 from explorer.model.classes import ClassScheme
-from explorer.model.words import say
 
 __all__ = ["desk_style_html", "legend_html", "meeting_style_html", "practice_style_html", "style_html"]
 
@@ -85,10 +85,11 @@ _GLYPHS = {
     "usual": '<rect x="1" y="3" width="14" height="10" style="fill:var(--se-usual);stroke:var(--se-line)"/>',
     "trend": '<path d="M0 13L32 6V1z" style="fill:var(--se-wedge)"/>'
     '<path d="M0 13L32 3.5" style="stroke:var(--se-ink);stroke-width:2"/>',
+    "medians": '<path d="M0 4h9L16 12h16" style="fill:none;stroke:var(--se-ink);stroke-width:2"/>',
     "beside": '<path d="M0 8h8M24 8h8" style="stroke:var(--se-beside);stroke-width:2"/>'
     '<path d="M12.5 4.5h7v7h-7z" style="fill:var(--se-field);stroke:var(--se-beside);stroke-width:1.8"/>',
 }
-_WIDTHS = {"trend": 32, "beside": 32}  # [px]
+_WIDTHS = {"trend": 32, "medians": 32, "beside": 32}  # [px]
 _GLYPHS["beyond"] = _GLYPHS["below"]
 
 
@@ -102,16 +103,7 @@ def legend_html(page: StationPage, language: str = "en") -> str:
     language : str
         Language of the words.
     """
-    entries = []
-    for kind in ("measured", "below", "beyond", "held"):
-        if any(getattr(panel, kind).rows.size for panel in page.panels):
-            entries.append(_entry(kind, say(f"legend.{kind}", language=language)))
-    if any(panel.usual_years.size for panel in page.panels):
-        entries.append(_entry("usual", say("legend.usual", language=language)))
-    if any(panel.trend.years.size for panel in page.panels):
-        entries.append(_entry("trend", say("legend.trend", language=language)))
-    if page.comparison.name:
-        entries.append(_entry("beside", page.comparison.name))
+    entries = (_entry(kind, words) for kind, words in legend_entries(page, language))
     return f'<p class="panel-legend">{"".join(entries)}</p>' + element("p", page.caption, "panel-caption")
 
 

@@ -4,19 +4,18 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.display.axes import LEAST_TICK_DISTANCE, build_axis, round_ticks, year_ticks
+from explorer.display.axes import LEAST_TICK_DISTANCE, LIMITS_UP_TO, build_axis, round_ticks, year_ticks
 
 VALUES = st.lists(st.floats(0.01, 1e4), min_size=1, max_size=30)
 LIMITS = st.sampled_from([[], [2.6, 7.3, 56.0], [4.0, 2.0, 0.5]])
 
 
 @given(VALUES, LIMITS, st.booleans(), st.booleans())
-def test_axis_places_every_value_and_limit_strictly_inside_or_at_zero(values, limits, log, downward):
+def test_axis_holds_every_value_and_the_limits_about_them(values, limits, log, downward):
     axis = build_axis(values, limits, log=log, downward=downward, decimals=1)
-    places = axis.place([*values, *limits])
-    assert ((places >= 0) & (places <= 1)).all()
-    assert axis.low <= min(values)
-    assert axis.high >= max(values)
+    near = [limit for limit in limits if log or limit <= LIMITS_UP_TO * max(values)]
+    assert axis.low <= min([*values, *near])
+    assert axis.high >= max([*values, *near])
 
 
 @given(VALUES, st.booleans(), st.booleans())
@@ -31,6 +30,11 @@ def test_axis_labels_never_touch(values, limits, log):
     axis = build_axis(values, limits, log=log, downward=False, decimals=1)
     places = sorted(place for place, _ in axis.ticks)
     assert all(b - a >= LEAST_TICK_DISTANCE - 1e-9 for a, b in pairwise(places))
+
+
+def test_limits_far_beyond_the_readings_do_not_squeeze_them():
+    assert build_axis([1.0, 6.0], [25.0, 7.0, 2.8], log=False, downward=True, decimals=1).high < 8.0
+    assert build_axis([], [25.0, 7.0, 2.8], log=False, downward=True, decimals=1).high > 25.0
 
 
 def test_axis_of_a_depth_runs_down_from_the_surface():

@@ -63,7 +63,8 @@ def test_map_by_trend_sorts_and_tilts_stations_without_sending_them_anew(picked)
     worse = view.page.codes.index("FER1")
     assert view.page.groups.indexes[worse] == 2
     assert view.page.groups.labels[worse].startswith("more total phosphorus by 6")
-    assert any("more total phosphorus" in words for words, _ in picked.screen.station_list.found.options)
+    listed = {code: words for words, code in picked.screen.station_list.found.options}
+    assert listed["FER1"].endswith("(+6.2\N{NO-BREAK SPACE}%)".replace("\N{NO-BREAK SPACE}", " "))
     picked.map_shows = "class"
     assert view.colours == classes
 
