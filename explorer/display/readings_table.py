@@ -77,9 +77,10 @@ def readings_csv(page: StationPage, choice: Choice, facts: RecordFacts) -> bytes
     """Return every reading on the panels of a page as a file that spreadsheets and pandas open.
 
     One table, one heading line, cells parted by commas, UTF-8 with a byte order mark. What holds for all rows
-    (station, picked period, record, its version, settings, class scheme with the source of its limits,
-    software) stands in columns of its own, so that files can be put together and nothing is passed over on
-    reading. Text that a spreadsheet would take for a formula has an apostrophe before it; numbers never do.
+    (station, picked period, record, its version, settings, class scheme, software) stands in columns of its
+    own, so that files can be put together and nothing is passed over on reading; the long source of the
+    scheme's limits is said once, in the last column of the first row. Text that a spreadsheet would take for
+    a formula has an apostrophe before it; numbers never do.
 
     Parameters
     ----------
@@ -102,13 +103,14 @@ def readings_csv(page: StationPage, choice: Choice, facts: RecordFacts) -> bytes
     for name, text in (
         ("picked_period", picked),
         ("class_scheme", page.scheme.name if page.scheme else ""),
-        ("class_limits_source", page.scheme.source if page.scheme else ""),
         ("record", facts.name),
         ("record_version", str(facts.version)),
         ("settings_hash", facts.settings_hash),
         ("software", SOFTWARE),
     ):
         frame[name] = _same(text, frame)
+    source = page.scheme.source if page.scheme else ""
+    frame["class_limits_source"] = pd.Series([source, *[""] * (len(frame) - 1)][: len(frame)], dtype="str")
     for name in frame.columns[~frame.dtypes.map(pd.api.types.is_numeric_dtype)].drop("date"):
         frame[name] = frame[name].map(guarded)
     text = frame.to_csv(index=False, lineterminator="\r\n", date_format="%Y-%m-%d", float_format="%.10g")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from explorer.model.errors import unknown_name
 
-__all__ = ["LINKED_PANELS", "QUANTITIES", "Quantity", "find_quantity"]
+__all__ = ["QUANTITIES", "Quantity", "find_quantity"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +89,6 @@ _ALL = (
 )  # fmt: skip
 
 QUANTITIES: Mapping[str, Quantity] = {quantity.code: quantity for quantity in _ALL}
-
-LINKED_PANELS = ("secchi_depth", "chlorophyll_a", "total_phosphorus", "total_nitrogen")
 
 
 def _folded(text: str) -> str:

@@ -66,7 +66,9 @@ def tilt_style(tilts: Sequence[Tilt | None]) -> str:
         f'markerWidth="1" markerHeight="1" refX="{-RADIUS_PX}" refY="0">{tilt_drawing(tilt)}</marker>'
         for tilt in stations
     )
-    hidden = f'<svg width="0" height="0" aria-hidden="true"><defs>{marks}</defs></svg>'
+    hidden = (
+        f'<svg width="0" height="0" aria-hidden="true" style="position:absolute"><defs>{marks}</defs></svg>'
+    )
     return f"<style>{rules}</style>{hidden}"
 
 

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import numpy as np
 
+from explorer.display.station_page import PANEL_QUANTITIES
 from explorer.model.places import Lake, Station
-from explorer.model.quantities import LINKED_PANELS, QUANTITIES
+from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES, empty_frame
 from explorer.records.connections import transaction
 from explorer.records.ledger import Arrival, create_record, enter
@@ -52,7 +53,7 @@ def make_large_record(path: Path, *, stations: int = 500, per_quantity: int = 50
             days = _season_days(random, seasons) if seasons else _days(random, per_quantity)
             visits = range((station - 1) * len(days) + 1, station * len(days) + 1)
             cursor.executemany(_VISIT, [(one, station, day) for one, day in zip(visits, days, strict=True)])
-            for code in LINKED_PANELS:
+            for code, *_ in PANEL_QUANTITIES:
                 cursor.executemany(_READING, _readings(random, visits, station, quantities[code], days))
     return path
 
