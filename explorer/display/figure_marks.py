@@ -11,7 +11,6 @@ from explorer.display.panel_values import PanelPage
 from explorer.display.station_page import StationPage
 
 __all__ = [
-    "KINDS",
     "beside_mark",
     "legend_handles",
     "reading_mark",
@@ -20,9 +19,9 @@ __all__ = [
     "usual_colour",
 ]
 
-KINDS = {"measured": "o", "below": "v", "beyond": "v", "held": "P"}  # kinds of readings and their markers
-SIZES = {"measured": 0.46, "below": 0.64, "beyond": 0.64, "held": 0.7}  # [1] of the text's size
-HOLLOW = ("below", "beyond")
+SIGNS = {"measured": "o", "down": "v", "up": "^", "held": "P"}  # signs of readings and their markers
+SIZES = {"measured": 0.46, "down": 0.64, "up": 0.64, "held": 0.7}  # [1] of the text's size
+HOLLOW = ("down", "up")
 
 Colour = tuple[float, float, float, float]
 
@@ -55,20 +54,20 @@ def usual_colour(panel: PanelPage) -> Colour:
     return theme_colour("usual" if panel.bands else "picked")
 
 
-def reading_mark(kind: str, points: float) -> Line2D:
-    """Return the mark of a kind of reading, without a place.
+def reading_mark(sign: str, points: float) -> Line2D:
+    """Return the mark of a sign of readings, without a place.
 
     Parameters
     ----------
-    kind : {"measured", "below", "beyond", "held"}
+    sign : {"measured", "down", "up", "held"}
         What is to be shown.
     points : float
         Size of the text. [pt]
     """
     ink = theme_colour("ink")
-    hollow = kind in HOLLOW
+    hollow = sign in HOLLOW
     return Line2D(
-        [], [], linestyle="none", marker=KINDS[kind], markersize=SIZES[kind] * points, markeredgecolor=ink,
+        [], [], linestyle="none", marker=SIGNS[sign], markersize=SIZES[sign] * points, markeredgecolor=ink,
         markerfacecolor="none" if hollow else ink, markeredgewidth=points / 8 if hollow else 0,
     )  # fmt: skip
 
@@ -118,7 +117,7 @@ def legend_handles(page: StationPage, points: float = 9.0, language: str = "en")
 
 
 def _handle(kind: str, page: StationPage, points: float) -> Line2D | Patch:
-    if kind in KINDS:
+    if kind in SIGNS:
         return reading_mark(kind, points)
     if kind == "usual":
         drawn = next(panel for panel in page.panels if panel.usual_years.size)

@@ -1,17 +1,16 @@
 """What the panels of a page really show, in words: the entries of its legend."""
 
-from explorer.display.panel_values import PanelPage
+from explorer.display.panel_values import READINGS, PanelPage, sign_of
 from explorer.display.station_page import StationPage
 from explorer.model.words import say
 
-__all__ = ["READINGS", "legend_entries"]
+__all__ = ["legend_entries"]
 
-READINGS = ("measured", "below", "beyond", "held")  # kinds of readings, in the order of the legend
 BEYOND = {"secchi_depth": "legend.beyond_bottom", "transparency_tube": "legend.beyond_tube"}  # else a limit
 
 
 def legend_entries(page: StationPage, language: str = "en") -> tuple[tuple[str, str], ...]:
-    """Return the kinds of marks that stand on a page's panels, each with its words.
+    """Return the marks that stand on a page's panels, each with its words.
 
     Parameters
     ----------
@@ -23,16 +22,16 @@ def legend_entries(page: StationPage, language: str = "en") -> tuple[tuple[str, 
     Returns
     -------
     tuple of (str, str)
-        Kind, one of `READINGS`, "usual", "trend", "medians" and "beside", and what it means. A kind stands
-        more than once where it means different things on different panels.
+        A sign of readings (see `sign_of`), "usual", "trend", "medians" or "beside", and what it means. A sign
+        stands more than once where it means different things on different panels.
     """
-    entries = [
-        (kind, say(code, language=language))
+    signs = (
+        (sign_of(kind, downward=panel.axis.downward), _code(kind, panel))
         for kind in READINGS
-        for code in dict.fromkeys(
-            _code(kind, panel) for panel in page.panels if getattr(panel, kind).rows.size
-        )
-    ]
+        for panel in page.panels
+        if getattr(panel, kind).rows.size
+    )
+    entries = [(sign, say(code, language=language)) for sign, code in dict.fromkeys(signs)]
     trends = [panel.trend for panel in page.panels if panel.trend.years.size]
     drawn = {
         "usual": any(panel.usual_years.size for panel in page.panels),

@@ -7,7 +7,6 @@ from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
 from explorer.display.figure_marks import (
-    KINDS,
     beside_mark,
     reading_mark,
     theme_colour,
@@ -16,7 +15,7 @@ from explorer.display.figure_marks import (
 )
 from explorer.display.figure_text import cut_text, picture_font, plain_text, text_width_pt
 from explorer.display.palette import THEMES, class_colours, tint
-from explorer.display.panel_values import FAINT, Dots, PanelPage
+from explorer.display.panel_values import FAINT, READINGS, Dots, PanelPage, sign_of
 from explorer.display.station_page import StationPage
 from explorer.model.calendar import Period
 
@@ -207,11 +206,11 @@ def _draw_beside(axes: Axes, panel: PanelPage, points: float) -> None:
 
 
 def _draw_readings(axes: Axes, panel: PanelPage, points: float) -> None:
-    for kind in KINDS:
+    for kind in READINGS:
         dots: Dots = getattr(panel, kind)
         for chosen, opacity, where in ((~dots.inside, FAINT, "outside"), (dots.inside, 1.0, "inside")):
             if chosen.any():
-                mark = reading_mark(kind, points)
+                mark = reading_mark(sign_of(kind, downward=panel.axis.downward), points)
                 mark.set_data(dots.years[chosen], dots.places[chosen])
                 mark.set(alpha=opacity, zorder=4, clip_on=False, gid=f"{panel.quantity.code}-{kind}-{where}")
                 axes.add_line(mark)

@@ -13,6 +13,7 @@ __all__ = [
     "FAINT",
     "NOTHING_BESIDE",
     "NO_TREND_LINE",
+    "READINGS",
     "Band",
     "Beside",
     "Break",
@@ -20,9 +21,12 @@ __all__ = [
     "Floats",
     "PanelPage",
     "TrendLine",
+    "sign_of",
 ]
 
 FAINT = 0.38  # [1] opacity of what lies outside the picked period or days
+
+READINGS = ("measured", "below", "beyond", "held")  # kinds of readings, fields of `PanelPage`
 
 Floats = npt.NDArray[np.float64]
 
@@ -186,3 +190,28 @@ class PanelPage:
     breaks: tuple[Break, ...]
     axis: Axis
     message: str
+
+
+def sign_of(kind: str, *, downward: bool) -> str:
+    """Return the sign that a kind of reading is drawn with.
+
+    Parameters
+    ----------
+    kind : str
+        One of `READINGS`.
+    downward : bool
+        Whether values grow from the top of the panel down.
+
+    Returns
+    -------
+    {"measured", "down", "up", "held"}
+        Of what is below or beyond a limit, a triangle that points to where the value lies.
+
+    Examples
+    --------
+    >>> sign_of("beyond", downward=True), sign_of("beyond", downward=False), sign_of("held", downward=True)
+    ('down', 'up', 'held')
+    """
+    if kind in ("below", "beyond"):
+        return "down" if (kind == "beyond") == downward else "up"
+    return kind

@@ -3,11 +3,10 @@
 const SVG = "http://www.w3.org/2000/svg";
 const OF_A_PATH = 300; // a browser paints tile by tile and passes over paths that lie elsewhere
 const RING_PX = 7.4; // around the reading that is spoken of
-const TRIANGLE = { right: 0, down: 4.7, drawn: "l5.5-9.5h-11z" };
 const SIGNS = {
   measured: { right: 0, down: 0, drawn: "h0" }, // without a length: its round ends are seen
-  below: TRIANGLE,
-  beyond: TRIANGLE,
+  down: { right: 0, down: 4.7, drawn: "l5.5-9.5h-11z" }, // its corner points to where the value lies
+  up: { right: 0, down: -4.7, drawn: "l5.5 9.5h-11z" },
   beside: { right: -3.6, down: -3.6, drawn: "h7.2v7.2h-7.2z" },
   held: { right: -4.8, down: -1.6, drawn: "h3.2v-3.2h3.2v3.2h3.2v3.2h-3.2v3.2h-3.2v-3.2h-3.2z" },
 }; // [px]
@@ -26,8 +25,8 @@ function tenth(value) {
   return Math.round(value * 10) / 10;
 }
 
-function paths(kind, places, width, height) {
-  const { right, down, drawn } = SIGNS[kind];
+function paths(sign, places, width, height) {
+  const { right, down, drawn } = SIGNS[sign];
   const found = [];
   for (let start = 0; start < places.length; start += 2 * OF_A_PATH) {
     let d = "";
@@ -35,7 +34,7 @@ function paths(kind, places, width, height) {
       const [x, y] = [places[at] * width + right, (1 - places[at + 1]) * height + down];
       d += `M${tenth(x)} ${tenth(y)}${drawn}`;
     }
-    found.push(made("path", { class: `sign-${kind}`, d }));
+    found.push(made("path", { class: `sign-${sign}`, d }));
   }
   return found;
 }
@@ -48,7 +47,7 @@ function render({ model, el }) {
     const group = made("g", { class: `dots-${name}`, opacity: name === "faint" ? model.get("faintness") : 1 });
     const draw = () => {
       const signs = Object.entries(model.get(name));
-      group.replaceChildren(...signs.flatMap(([kind, view]) => paths(kind, numbers(view), width, height)));
+      group.replaceChildren(...signs.flatMap(([sign, view]) => paths(sign, numbers(view), width, height)));
     };
     drawing.append(group);
     model.on(`change:${name}`, draw);

@@ -11,9 +11,7 @@ import traitlets
 
 from explorer.display.panel_values import FAINT, Dots
 
-__all__ = ["KINDS", "PanelDots"]
-
-KINDS = ("measured", "below", "beyond", "held")  # of a page's readings
+__all__ = ["PanelDots"]
 
 
 class PanelDots(anywidget.AnyWidget):
@@ -27,7 +25,7 @@ class PanelDots(anywidget.AnyWidget):
     Attributes
     ----------
     strong, faint : dict of str to bytes
-        By kind, places between the panel's edges, from the left and from below, as 32-bit floats: across
+        By sign, places between the panel's edges, from the left and from below, as 32-bit floats: across
         and up of the first, of the second, and so on. [1]
     ring : list of float
         Place across and up of the reading that is ringed, empty for none. [1]
@@ -61,15 +59,15 @@ class PanelDots(anywidget.AnyWidget):
         Parameters
         ----------
         dots : mapping of str to Dots
-            When and where they are, and which are strong, by kind.
+            When and where they are, and which are strong, by sign: those of `sign_of`, or "beside".
         years : tuple of int
             First and last year on the panel.
         """
         self._years = years
         strong, faint = {}, {}
-        for kind, each in dots.items():
+        for sign, each in dots.items():
             placed = np.column_stack([self._across(each.years), each.places]).astype("<f4")
-            strong[kind], faint[kind] = (placed[some].tobytes() for some in (each.inside, ~each.inside))
+            strong[sign], faint[sign] = (placed[some].tobytes() for some in (each.inside, ~each.inside))
         with self.hold_sync():
             self.strong, self.faint = strong, faint
 

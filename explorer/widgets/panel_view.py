@@ -10,9 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.display.markup import element
-from explorer.display.panel_values import FAINT, Beside, Dots, PanelPage
+from explorer.display.panel_values import FAINT, READINGS, Beside, Dots, PanelPage, sign_of
 from explorer.model.calendar import Period
-from explorer.widgets.panel_dots import KINDS, PanelDots
+from explorer.widgets.panel_dots import PanelDots
 from explorer.widgets.panel_labels import PanelLabels
 from explorer.widgets.panel_marks import HIDDEN, area, line
 
@@ -136,7 +136,7 @@ class PanelView:
             self._show_bands(page)
             self._usual.fill_colors = ["var(--se-usual)" if page.bands else "var(--se-picked)"]
             _place(self._usual, _hidden(page.usual_years), _hidden(page.usual_places))
-            signs = {kind: getattr(page, kind) for kind in KINDS}
+            signs = {sign_of(kind, downward=page.axis.downward): getattr(page, kind) for kind in READINGS}
             self.dots.show({**signs, "beside": _as_squares(page.beside)}, years)
             self.labels.show(page, years)
             _place(self._wedge, _hidden(page.trend.wedge_years), _hidden(page.trend.wedge_places))

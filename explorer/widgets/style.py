@@ -80,7 +80,8 @@ def _class_inks(theme: str, classes: int) -> str:
 
 _GLYPHS = {
     "measured": '<circle cx="8" cy="8" r="3.5" style="fill:var(--se-ink)"/>',
-    "below": '<path d="M3 4h10l-5 8z" style="fill:none;stroke:var(--se-ink);stroke-width:1.8"/>',
+    "down": '<path d="M3 4h10l-5 8z" style="fill:none;stroke:var(--se-ink);stroke-width:1.8"/>',
+    "up": '<path d="M3 12h10l-5 -8z" style="fill:none;stroke:var(--se-ink);stroke-width:1.8"/>',
     "held": '<path d="M4 8h8M8 4v8" style="stroke:var(--se-ink);stroke-width:3"/>',
     "usual": '<rect x="1" y="3" width="14" height="10" style="fill:var(--se-usual);stroke:var(--se-line)"/>',
     "trend": '<path d="M0 13L32 6V1z" style="fill:var(--se-wedge)"/>'
@@ -90,7 +91,6 @@ _GLYPHS = {
     '<path d="M12.5 4.5h7v7h-7z" style="fill:var(--se-field);stroke:var(--se-beside);stroke-width:1.8"/>',
 }
 _WIDTHS = {"trend": 32, "medians": 32, "beside": 32}  # [px]
-_GLYPHS["beyond"] = _GLYPHS["below"]
 
 
 def legend_html(page: StationPage, language: str = "en") -> str:

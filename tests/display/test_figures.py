@@ -19,11 +19,11 @@ from explorer.analysis.classes import class_result
 from explorer.analysis.season_table import season_table
 from explorer.display import figures
 from explorer.display.choice import Choice
-from explorer.display.figure_marks import KINDS, legend_handles
+from explorer.display.figure_marks import legend_handles
 from explorer.display.figure_text import cut_text, picture_font, plain_text, text_width_pt, wrapped_text
 from explorer.display.figures import draw_panel, draw_station_page
 from explorer.display.palette import THEMES, class_colours, tint
-from explorer.display.panel_values import Break
+from explorer.display.panel_values import READINGS, Break
 from explorer.display.station_page import build_station_page
 from explorer.model.calendar import Period
 from explorer.model.programme import Programme
@@ -118,7 +118,7 @@ def test_drawing_has_one_mark_for_every_reading_fainter_outside_the_period(page)
     root = _svg(page)
     drawn = Counter()
     for panel in page.panels:
-        for kind in KINDS:
+        for kind in READINGS:
             inside = getattr(panel, kind).inside
             for where, count in (("inside", inside.sum()), ("outside", (~inside).sum())):
                 group = _group(root, f"{panel.quantity.code}-{kind}-{where}")
@@ -126,7 +126,7 @@ def test_drawing_has_one_mark_for_every_reading_fainter_outside_the_period(page)
                 assert len(marks) == count
                 assert all(("opacity: 0.38" in mark.get("style")) == (where == "outside") for mark in marks)
                 drawn[kind] += count
-    assert set(drawn) == set(KINDS)
+    assert set(drawn) == set(READINGS)
     assert all(drawn.values())
     assert drawn.total() == sum(len(panel.readings) for panel in page.panels)
 
@@ -135,7 +135,7 @@ def test_panel_puts_every_reading_where_the_page_has_it(page):
     axes = Figure().add_subplot()
     panel = page.panels[1]
     draw_panel(axes, panel, page, picked=PICKED.period)
-    for kind in KINDS:
+    for kind in READINGS:
         dots = getattr(panel, kind)
         for chosen, where in ((dots.inside, "inside"), (~dots.inside, "outside")):
             lines = [line for line in axes.lines if line.get_gid() == f"chlorophyll_a-{kind}-{where}"]

@@ -27,15 +27,15 @@ def entries_of(make_history, make_readings):
 
 
 @pytest.mark.parametrize(
-    ("quantity", "kind", "words"),
+    ("quantity", "kind", "sign", "words"),
     [
-        ("secchi_depth", "lake", "disk still in sight on the bottom"),
-        ("transparency_tube", "stream", "mark still in sight through the whole tube"),
-        ("total_phosphorus", "lake", "above what could be measured"),
+        ("secchi_depth", "lake", "down", "disk still in sight on the bottom"),
+        ("transparency_tube", "stream", "up", "mark still in sight through the whole tube"),
+        ("total_phosphorus", "lake", "up", "above what could be measured"),
     ],
 )
-def test_more_than_is_named_by_what_was_measured(entries_of, quantity, kind, words):
-    assert entries_of(quantity=quantity, kind=kind, signs=">") == {"beyond": words}
+def test_more_than_is_named_by_what_was_measured_and_points_there(entries_of, quantity, kind, sign, words):
+    assert entries_of(quantity=quantity, kind=kind, signs=">") == {sign: words}
 
 
 def test_only_what_is_drawn_stands_in_the_legend(entries_of):
