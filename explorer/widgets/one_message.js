@@ -37,6 +37,18 @@ function initialize({ model }) {
     for (const [widget, state] of await Promise.all(changes)) widget.set_state(state);
   }
 
+  // The library waits two seconds for a widget's script and takes in nothing after that: here a change of
+  // state is taken in at once, and what the script itself is to hear when the library has given up waiting.
+  async function listen(id) {
+    const widget = await manager.get_model(id);
+    const takeIn = Object.getPrototypeOf(widget.constructor.prototype)._handle_comm_msg;
+    widget.comm?.on_msg((message) =>
+      message.content.data.method === "custom"
+        ? widget._handle_comm_msg(message).catch(() => takeIn.call(widget, message))
+        : takeIn.call(widget, message),
+    );
+  }
+
   function told(message, buffers) {
     if (message.answer) model.send({ heard: true });
     heard ||= message.answer;
@@ -50,7 +62,7 @@ function initialize({ model }) {
   }
 
   model.on("msg:custom", told);
-  greet(MOST_REPEATS);
+  Promise.all(model.get("scripted").map(listen)).then(() => greet(MOST_REPEATS), console.error);
   return () => {
     heard = true;
   };

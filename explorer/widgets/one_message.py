@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import anywidget
 import ipywidgets
+import traitlets
 
 __all__ = ["OneMessage"]
 
@@ -17,6 +19,10 @@ class OneMessage(anywidget.AnyWidget):
     The libraries send a message for each widget that changes, each of which the page lays out and paints by
     itself. Until a page has shown that it hears this one, and whenever its script cannot run, every widget
     still speaks for itself.
+
+    A widget with a script of its own is deaf to the library's messages for good when the script takes more
+    than two seconds to load. The page therefore takes in what such widgets are sent whether or not their
+    scripts have loaded, and is sent their state once more as soon as it hears.
 
     Parameters
     ----------
@@ -32,13 +38,17 @@ class OneMessage(anywidget.AnyWidget):
     """
 
     _esm = Path(__file__).with_name("one_message.js")
+    scripted = traitlets.List(traitlets.Unicode()).tag(sync=True)
 
     def __init__(self, root: ipywidgets.Widget) -> None:
-        super().__init__()
+        widgets = _widgets_in(root)
+        self._scripted = [widget for widget in widgets if isinstance(widget, anywidget.AnyWidget)]
+        own_id = uuid4().hex
+        super().__init__(model_id=own_id, scripted=[own_id, *(each.model_id for each in self._scripted)])
         self._heard = False
         self._updates: list[tuple[dict[str, Any], list[Any]]] | None = None
         self.on_msg(self._answer)
-        for widget in _widgets_in(root):
+        for widget in widgets:
             if widget.comm is not None:
                 widget.comm = _SharedComm(widget.comm, self)
 
@@ -80,6 +90,9 @@ class OneMessage(anywidget.AnyWidget):
         self._heard = bool(content["heard"])
         if not self._heard:
             self.send({"answer": True})
+        with self.gathered():
+            for widget in self._scripted if self._heard else ():
+                widget.send_state([name for name in widget.keys if not name.startswith("_")])
 
 
 class _SharedComm:

@@ -2,6 +2,7 @@ import ipywidgets
 import numpy as np
 import pytest
 
+from explorer.widgets.fold import FoldRegion
 from explorer.widgets.one_message import OneMessage
 
 
@@ -111,6 +112,23 @@ def test_nothing_is_sent_where_nothing_changed(together, sent):
     with together.gathered():
         pass
     assert sent == []
+
+
+def test_state_of_widgets_with_a_script_is_sent_again_once_a_page_hears(sent, monkeypatch):
+    region = FoldRegion(title="Depths")
+    own = OneMessage(ipywidgets.VBox([region]))
+    assert own.scripted == [own.model_id, region.model_id]
+    sent.clear()
+    say(own, False)
+    region.html = "<p>Here.</p>"
+    sent.clear()
+    say(own, True)
+    ((speaker, data, _),) = sent
+    assert speaker == own.model_id
+    (update,) = data["content"]["updates"]
+    assert update["model"] == region.model_id
+    assert {"title": "Depths", "expanded": False, "html": "<p>Here.</p>"}.items() <= update["state"].items()
+    assert "_esm" not in update["state"]
 
 
 def test_every_number_of_a_redraw_arrives_in_its_place(explorer, monkeypatch):
