@@ -35,7 +35,7 @@ def welcome_sentences(
     >>> seasons = pd.DataFrame({"year": [2024]})
     >>> from explorer.model.programme import read_programme
     >>> welcome_sentences({}, (pond,), seasons, read_programme(""))
-    ('No waters, 1 station, season 2024.', 'Pick a station in the list.')
+    ('No waters, 1 station, season 2024.', 'Pick a station in the list, or by the name of its water.')
     """
     language, years = programme.language, seasons["year"]
     values: dict[str, object] = {
