@@ -10,6 +10,7 @@ from explorer.intake.check import COMMON_PRACTICE, Check, Limits
 from explorer.intake.delivery import Delivery, texts_by
 from explorer.intake.findings import Findings, at_entries, number_texts
 from explorer.model.quantities import Quantity
+from explorer.model.units import FOOT_M
 
 __all__ = [
     "VALUE_CHECKS",
@@ -26,8 +27,6 @@ __all__ = [
     "value_implausible",
     "value_impossible",
 ]
-
-FOOT_M = 0.3048  # [m] the international foot
 
 # Beyond these nothing is measured in a lake: pH and temperature common practice, the disk from memory (the
 # deepest reading in a lake is about 44 m).

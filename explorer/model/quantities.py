@@ -81,7 +81,7 @@ _ALL = (
              "Temperature, water", "", ("temperature", "water temp", "temp")),
     Quantity("dissolved_oxygen", "Dissolved oxygen", "mg/L", 1, None, (0.0, 25.0), False,
              "Dissolved oxygen (DO)", "", ("do", "o2", "oxygen", "dissolved oxygen")),
-    Quantity("oxygen_saturation", "Oxygen saturation", "%", 0, None, (0.0, 250.0), False,
+    Quantity("oxygen_saturation", "Oxygen saturation", "%", 0, None, (0.0, 200.0), False,
              "Dissolved oxygen saturation", "", ("do sat", "oxygen saturation", "do %")),
     Quantity("ph", "pH", "pH", 1, None, (3.0, 11.0), False, "pH", "", ("acidity",)),
     Quantity("conductivity", "Specific conductance", "µS/cm", 0, None, (1.0, 60000.0), False,

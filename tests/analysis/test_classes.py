@@ -192,6 +192,15 @@ def test_period_classes_where_the_season_fills_the_year_need_nearly_all_of_it(
     assert (row["label"], row["missing"]) == ("" if missing else "eutrophic", missing)
 
 
+def test_period_classes_where_the_season_leaves_three_months_need_those() -> None:
+    programme = Programme(season_months=tuple(range(3, 12)))
+    summer = readings({"chlorophyll_a": [10.0] * 9}, months=tuple(range(3, 12)))
+    assert one_class(summer, scheme=OECD, programme=programme)["missing"] == "year_needed"
+    winter = readings({"chlorophyll_a": [10.0] * 3}, months=(1, 2, 12))
+    few = readings({"chlorophyll_a": [10.0] * 3}, months=(4, 6, 8))
+    assert one_class(few, winter, scheme=OECD, programme=programme)["label"] == "eutrophic"
+
+
 def test_period_classes_with_values_below_a_limit_names_both_classes_it_allows() -> None:
     row = one_class(readings({"total_phosphorus": [20.0] * 5}, sign="<"))
     assert (row["label"], row["also"]) == ("mesotrophic", "oligotrophic")

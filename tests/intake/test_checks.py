@@ -1,5 +1,6 @@
 """Every check finds what it is for in the smallest files, finds nothing without it, and can be switched."""
 
+import re
 import tomllib
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
@@ -16,9 +17,11 @@ from explorer.analysis.duplicates import relative_percent_difference
 from explorer.intake.check_in import check_in
 from explorer.intake.check_settings import settled_checks
 from explorer.intake.checks import CHECKS
+from explorer.intake.value_checks import POSSIBLE
 from explorer.model.check_in import CheckIn
 from explorer.model.errors import ProgrammeError
 from explorer.model.programme import read_programme
+from explorer.model.quantities import QUANTITIES
 from explorer.model.words import say
 from explorer.records.record import Record, open_record
 
@@ -181,3 +184,23 @@ def test_published_limits_are_those_that_are_used():
     cool = replace(programme.quality, bottle="acidified and cooled")
     assert cool.holding_time("total_phosphorus").days == float(table.loc["DQ01", "value"])
     assert programme.quality.duplicate_limit_percent == float(table.loc["DQ20", "value"])
+
+
+@pytest.mark.parametrize(
+    ("rule", "quantity", "ranges"),
+    [
+        ("DQ28", "ph", POSSIBLE),
+        ("DQ29", "oxygen_saturation", {code: each.plausible for code, each in QUANTITIES.items()}),
+        ("DQ30", "water_temperature", POSSIBLE),
+    ],
+)
+def test_ranges_are_those_of_common_practice(rule, quantity, ranges):
+    table = pd.read_csv("tests/published/data_quality_rules.csv", dtype=str).set_index("id")
+    low, high = re.fullmatch(r"(-?[\d.]+)(?: to |-)([\d.]+)", table.loc[rule, "value"]).groups()
+    assert ranges[quantity] == (float(low), float(high))
+
+
+def test_no_disk_is_seen_deeper_than_the_deepest_reading_of_a_lake():
+    table = pd.read_csv("tests/published/data_quality_rules.csv", dtype=str).set_index("id")
+    deepest_m = float(re.search(r"about (\d+) m", table.loc["DQ31", "note"])[1])
+    assert deepest_m <= POSSIBLE["secchi_depth"][1] <= deepest_m + 1
