@@ -13,8 +13,8 @@ __all__ = ["METHOD_SPREADS", "class_shares", "log_error", "pooled_spread", "sure
 
 # Standard deviation of a reading's natural logarithm that comes from measuring alone: no series is taken as
 # surer than its method. Two field duplicates agree within 25 % nineteen times of twenty (limit of the
-# California measurement quality objectives, table A1): 0.25 / (1.96 * sqrt(2)) = 0.09. A disk reading is
-# taken as good to 10 % in the same sense (common practice: checks of the marked line allow 10 %).
+# California measurement quality objectives, table A1): 0.25 / (1.96 * sqrt(2)) = 0.09. A disk reading lies
+# within 10 % of the truth as often (common practice, as for checks of the marked line): 0.10 / 1.96 = 0.05.
 DUPLICATE_SPREAD = 0.09  # [1]
 METHOD_SPREADS: Mapping[str, float] = {"secchi_depth": 0.05, "transparency_tube": 0.05}
 

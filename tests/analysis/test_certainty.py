@@ -89,7 +89,13 @@ def test_spread_of_duplicates_lets_nineteen_of_twenty_agree_within_a_quarter() -
     random = np.random.default_rng(3)
     one, other = np.exp(random.normal(0, DUPLICATE_SPREAD, (2, 100_000)))
     assert (np.abs(one - other) / ((one + other) / 2) <= 0.25).mean() == pytest.approx(0.95, abs=0.005)
-    assert METHOD_SPREADS["secchi_depth"] < DUPLICATE_SPREAD
+
+
+@pytest.mark.parametrize("quantity", ["secchi_depth", "transparency_tube"])
+def test_spread_of_a_disk_keeps_nineteen_of_twenty_readings_within_a_tenth(quantity: str) -> None:
+    # row PP024 of the practice physics: a marked line is right within 10 %
+    within = stats.norm(0, METHOD_SPREADS[quantity]).cdf(np.log([0.9, 1.1]))
+    assert np.diff(within)[0] == pytest.approx(0.95, abs=0.01)
 
 
 def test_class_shares_are_the_t_distribution_between_the_limits() -> None:
@@ -174,6 +180,7 @@ def test_sureness_word_with_under_five_visits_never_passes_likely(share: float, 
     words = ("likely", "more_likely_than_not", "about_as_likely_as_not", "unlikely")
     assert sureness_word(share, visits) in words
     assert sureness_word(1.0, visits) == "likely"
+    assert sureness_word(1.0, visits=5) == "virtually_certain"
 
 
 @given(st.one_of(st.floats(0, 1), st.just(float("nan"))), st.integers(0, 40))
