@@ -159,9 +159,7 @@ def class_shares(
         place = sign * np.log(np.maximum(np.asarray(central, dtype=np.float64), 0.0))
     steps = sign * np.log(np.asarray(limits.upper))
     better = stdtr(freedom[:, None], (steps[None, :] - place[:, None]) / error[:, None])
-    unknown = np.isnan(place) | np.isnan(error)
-    edge = np.where(unknown, np.nan, 0.0)[:, None]
-    shares: Floats = np.diff(np.concatenate([edge, better, edge + 1.0], axis=1), axis=1)
+    shares: Floats = np.diff(better, axis=1, prepend=0.0, append=1.0)
     return shares
 
 
