@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -43,6 +44,8 @@ from explorer.records.provenance import reading_origin, visit_remarks
 from explorer.records.record import Record
 
 __all__ = ["RecordPages", "ShownStation"]
+
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,8 @@ class RecordPages:
         An open record.
     progress : callable, optional
         Called while seasons are computed, with how many stations are done, and of how many.
+    looking : callable, optional
+        Entered while unusual readings are looked for; gives what is called with the same.
 
     Attributes
     ----------
@@ -99,8 +104,14 @@ class RecordPages:
         The last season with readings.
     """
 
-    def __init__(self, record: Record, progress: Callable[[int, int], None] | None = None) -> None:
+    def __init__(
+        self,
+        record: Record,
+        progress: Progress | None = None,
+        looking: Callable[[], AbstractContextManager[Progress | None]] = nullcontext,
+    ) -> None:
         self.record = record
+        self._looking = looking
         self.version = record.version()
         self.programme = record.programme
         self.schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
@@ -221,7 +232,8 @@ class RecordPages:
     @cached_property
     def departures(self) -> pd.DataFrame:
         """The unusual readings of the record, columns of `DEPARTURE_ROWS`; read when first asked for."""
-        return current_departures(self.record)
+        with self._looking() as progress:
+            return current_departures(self.record, progress)
 
     def unusual(self, choice: Choice, reading_id: int) -> UnusualPage:
         """Return the unusual readings of the chosen station, see `build_unusual_page`."""

@@ -19,6 +19,7 @@ from explorer.model.calendar import Period
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.records.record import Record, open_record
+from explorer.widgets.busy_line import BusyLine
 from explorer.widgets.chosen import Chosen
 from explorer.widgets.fold import sections_html, terms_html
 from explorer.widgets.one_message import OneMessage
@@ -49,8 +50,8 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         super().__init__()
         self.writer = writer.strip()
         self._shown: ShownStation | None = None
-        with opening_bar() as progress:
-            self._pages = RecordPages(record, progress)
+        self.busy = BusyLine("message.looking", record.programme.language)
+        self._pages = self._pages_of(record)
         self.folds = StationFolds(self)
         self.screen = Screen(
             self, record.outlines(), self._pages.schemes, record.programme.language, self.folds.all
@@ -59,6 +60,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         self.children = self.screen.children
         self.add_class("station-explorer")
         self._together = OneMessage(self)
+        self.children = [*self.children, self.busy]  # speaks for itself: what is gathered comes too late
         self.set_trait("scheme", record.programme.scheme)
         self.set_trait("length_unit", record.programme.length_unit)
         self.observe(self._show_picked, names=["station"])
@@ -158,10 +160,13 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         return "" if self._shown is None else terms_html(self._pages.glossary(self._shown))
 
     def _take_newer(self) -> None:
-        with opening_bar() as progress:
-            self._pages = RecordPages(open_record(self.record.opened_from), progress)
+        self._pages = self._pages_of(open_record(self.record.opened_from))
         self.screen.offer_newer(False)
         self.screen.choice_bar.offer(self._pages.schemes)
+
+    def _pages_of(self, record: Record) -> RecordPages:
+        with opening_bar() as progress:
+            return RecordPages(record, progress, self.busy.shown)
 
     def _show_picked(self, _: Any) -> None:
         if self.days:  # they were picked at another station; letting go of them draws this one
