@@ -50,7 +50,7 @@ def observer_line(case: Case, around: Surroundings) -> Evidence | None:
         return None
     apart = around.judged.differences_of(case.row)
     if apart.size < FEWEST_SHARED:
-        return Evidence("observer", "cannot_tell", {"observer": observer, "days": int(apart.size)}, 0.0)
+        return Evidence("observer_alone", "cannot_tell", {"observer": observer, "days": int(apart.size)})
     mean = float(apart.mean())
     error = max(float(apart.std(ddof=1)), case.spread / 2.0) / np.sqrt(apart.size)
     values: dict[str, Value] = {"observer": observer, "days": int(apart.size)}
@@ -168,7 +168,12 @@ def factor_lines(case: Case, around: Surroundings) -> tuple[Evidence, ...]:
         if (code, case.quantity.unit) == ("ten", "°C"):
             own -= SELDOM
         weight = slip_odds(own, case.agreement)
-        values: dict[str, Value] = {"corrected": Amount(corrected, case.quantity.code), "count": len(sheet)}
+        values: dict[str, Value] = {
+            "corrected": Amount(corrected, case.quantity.code),
+            "usual": Amount(case.expected, case.quantity.code),
+        }
+        if code in UNIT_SLIPS:
+            values["count"] = len(sheet)
         lines.append(Evidence(code, verdict(own, weight), values, weight))
     return tuple(lines)
 

@@ -45,4 +45,6 @@ def next_step(likeliest: Evidence, *, from_laboratory: bool, season_open: bool) 
         return _STEPS[likeliest.code]
     if likeliest.code in _DIGITS:
         return "ask_the_laboratory" if from_laboratory else "look_at_the_sheet"
-    return "measure_again" if season_open else "look_at_the_sheet"
+    if season_open:
+        return "measure_again"
+    return "ask_the_laboratory" if from_laboratory else "look_at_the_sheet"

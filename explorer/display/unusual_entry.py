@@ -1,7 +1,7 @@
 """One unusual reading in words: what is unusual, how far, where else, what may be behind it, what to do."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -94,8 +94,7 @@ def unusual_entry(told: Departure, choice: Choice, programme: Programme) -> Unus
         "value": reading_text(told.value, told.sign, quantity, choice.length_unit, language),
         "date": date_text(np.datetime64(told.taken_on), language),
         "expected": own(told.expected),
-        "low": own(told.low),
-        "high": own(told.high),
+        **_range(told, quantity, choice),
         "companion": programme.quantities[told.companion].name.lower() if told.companion else "",
         "beside": own(told.beside) if told.companion else "",
     }
@@ -119,6 +118,18 @@ def unusual_entry(told: Departure, choice: Choice, programme: Programme) -> Unus
         step=say("unusual.next", {"step": say(f"next_step.{told.next_step}", language=language)}, language),
         why=say(f"next_step.{told.next_step}_why", language=language),
     )
+
+
+def _range(told: Departure, quantity: Quantity, choice: Choice) -> dict[str, str]:
+    """Return the range of what is not unusual, a decimal finer where the value seems to lie on an end."""
+
+    def text(number: float, more: int = 0) -> str:
+        finer = replace(quantity, decimals=quantity.decimals + more)
+        return reading_text(number, "=", finer, choice.length_unit, choice.language)
+
+    ends = {"low": told.low, "high": told.high}
+    more = int(text(told.value) in [text(end) for end in ends.values()])
+    return {name: text(end, more) for name, end in ends.items()}
 
 
 def _named(quantity: Quantity, stratum: str, language: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from explorer.model.quantities import QUANTITIES, Quantity
-from explorer.model.words import say
+from explorer.model.words import say, word_codes
 
 __all__ = [
     "EVIDENCE_CODES",
@@ -34,6 +34,7 @@ EVIDENCE_CODES = (
     "blank",  # the batch's blank is not clean
     "duplicate",  # the batch's duplicates do not agree
     "observer",  # on shared days this observer reads so
+    "observer_alone",  # too few such days
     "observer_offset",  # the same where readings differ by an amount, not by a factor: temperature
     "on_bottom",  # the disk lay on the bottom
     "too_deep",  # deeper than the water
@@ -160,6 +161,9 @@ class Departure:
     next_step: NextStep
 
 
+_COUNTS = ("of", "days", "count")  # of 0 of these there is another sentence: nothing there, or none of it
+
+
 def _ratio_text(ratio: float) -> str:
     """Return a ratio with two digits: 0.45, 2.1, 13."""
     return f"{ratio:.2g}" if ratio < 10 else f"{ratio:.0f}"
@@ -193,7 +197,7 @@ def evidence_sentence(
     --------
     >>> line = Evidence("lake", "for", {"count": 3, "of": 3}, 4.0)
     >>> evidence_sentence(line, lambda amount: f"{amount.number:g}")
-    'Within a few days 3 of 3 other stations of this water were off their usual in the same direction.'
+    'Within a few days 3 of 3 other stations of this water departed from their usual in the same direction.'
     """
     texts: dict[str, object] = {}
     for name, value in evidence.values.items():
@@ -202,7 +206,12 @@ def evidence_sentence(
             texts[f"{name}_name"] = _within_a_sentence(quantities[value.quantity].name)
         else:
             texts[name] = _ratio_text(value) if isinstance(value, float) else value
-    return say(f"evidence.{evidence.code}_{evidence.verdict}", texts, language)
+    code = f"evidence.{evidence.code}_{evidence.verdict}"
+    counts = [evidence.values[name] for name in _COUNTS if name in evidence.values]
+    if counts and not all(counts):
+        special = f"{code}_{'none' if counts[0] else 'nothing'}"
+        code = special if special in word_codes() else code
+    return say(code, texts, language)
 
 
 def _within_a_sentence(name: str) -> str:

@@ -219,9 +219,10 @@ def test_without_sheets_nothing_is_said_of_weather(district):
 def test_an_observer_alone_is_not_judged(district):
     row = one_reading(district, "secchi_depth")
     alone = times(district, row, 3.0, observer="nobody else knows")
-    found = line(alone, row, "observer")
+    found = line(alone, row, "observer_alone")
     assert (found.verdict, found.values["days"]) == ("cannot_tell", 0)
-    assert line(times(district, row, 3.0, observer=""), row, "observer") is None
+    assert line(alone, row, "observer") is None
+    assert line(times(district, row, 3.0, observer=""), row, "observer_alone") is None
 
 
 def test_each_line_alone_says_what_the_explanation_says(district):
@@ -339,6 +340,37 @@ def test_an_unexplained_reading_is_measured_again_while_the_season_is_open():
     first = Evidence("unexplained", "cannot_tell")
     assert next_step(first, from_laboratory=False, season_open=True) == "measure_again"
     assert next_step(first, from_laboratory=False, season_open=False) == "look_at_the_sheet"
+    assert next_step(first, from_laboratory=True, season_open=False) == "ask_the_laboratory"
+
+
+@pytest.mark.parametrize(
+    ("evidence", "begins"),
+    [
+        (
+            Evidence("lake", "against", {"count": 0, "of": 3}),
+            "This station alone: within a few days none of 3",
+        ),
+        (
+            Evidence("lake", "cannot_tell", {"count": 0, "of": 0}),
+            "No other station of this water was visited",
+        ),
+        (
+            Evidence("district", "against", {"count": 1, "of": 9}),
+            "Within a few days only 1 of 9 other waters",
+        ),
+        (
+            Evidence("duplicate", "against", {"batch": "B7", "count": 0, "of": 2}),
+            "Duplicates of batch B7 that",
+        ),
+        (
+            Evidence("observer_alone", "cannot_tell", {"observer": "V1", "days": 0}),
+            "There is no day on which",
+        ),
+        (Evidence("together", "cannot_tell", {"count": 0}), "Nothing else was measured on this visit"),
+    ],
+)
+def test_none_and_nothing_are_said_in_words(evidence, begins):
+    assert evidence_sentence(evidence, amount_text).startswith(begins)
 
 
 def amount_text(amount: Amount) -> str:

@@ -16,7 +16,12 @@ from explorer.model.programme import Programme
 NAN = float("nan")
 CHOICE = Choice("HM1", Period(2024, 2024))
 FEET = (
-    Evidence("feet", "for", {"corrected": Amount(2.0, "secchi_depth"), "count": 2}, 4.0),
+    Evidence(
+        "feet",
+        "for",
+        {"corrected": Amount(2.0, "secchi_depth"), "usual": Amount(2.1, "secchi_depth"), "count": 2},
+        4.0,
+    ),
     Evidence("lake", "cannot_tell", {"count": 0, "of": 1}, 0.0),
     Evidence("district", "against", {"count": 1, "of": 9}, -3.0),
 )
@@ -54,7 +59,7 @@ def test_entry_says_what_how_far_against_how_many_and_where_else():
 def test_evidence_stands_by_what_it_says_with_its_numbers():
     told = dict(page_of(CLARITY, reading_id=7).entry.evidence)
     assert plain(told["What may be behind it"][0]).startswith(
-        "Feet and metres may be mixed up: changed over it would be 2.0 m"
+        "Feet and metres may be mixed up: changed over it is 2.0 m, where 2.1 m is usual"
     )
     assert "visited within a few days: 1" in told["What the record does not decide"][0]
     assert "only 1 of 9 other waters" in told["What speaks against other explanations"][0]
