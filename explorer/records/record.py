@@ -84,6 +84,9 @@ class Record:
         self.programme: Programme = info.programme
         self._codes = CodeBook(self.fetch_rows)
 
+    def __repr__(self) -> str:
+        return f"<Record {self.title!r}, stations: {len(self._stations)}>"
+
     def close(self) -> None:
         """Let go of the file."""
         self._engine.dispose()

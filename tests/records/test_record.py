@@ -100,6 +100,10 @@ def test_readings_have_the_types_of_the_contract(path):
         assert list(frame.columns) == list(READINGS)
 
 
+def test_record_says_in_a_notebook_what_it_holds(path):
+    assert repr(open_record(path)) == f"<Record {path.name!r}, stations: 2>"
+
+
 def test_unknown_station_is_told_with_its_neighbour(path):
     with pytest.raises(UnknownNameError, match=r'No station "HM3" in the record\. Did you mean "HM'):
         open_record(path).history("HM3")
