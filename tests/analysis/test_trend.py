@@ -50,6 +50,32 @@ def test_the_order_of_stations_makes_no_difference(order, years):
     assert_same(trends(values[list(order)]), row_of(trends(values), list(order)))
 
 
+@given(st.floats(0.001, 1000.0), st.sampled_from([9, 14]))
+@settings(max_examples=20, deadline=None)
+def test_another_unit_scales_the_slope_and_changes_nothing_else(factor, years):
+    values = noise(years=years)
+    signs = np.where(values < 9.0, "<", "=")
+    held = np.where(values < 9.0, 9.0, values)
+    first, second = trends(held, signs), trends(held * factor, signs)
+    in_unit = ("slope_per_year", "slope_low", "slope_high", "median")
+    assert_same(first, second, [each.name for each in fields(TrendTable) if each.name not in in_unit])
+    for name in in_unit:
+        np.testing.assert_allclose(getattr(second, name), factor * getattr(first, name), rtol=1e-9)
+
+
+@pytest.mark.parametrize("transform", [np.log, np.sqrt, lambda each: each**3])
+def test_a_rising_transform_changes_no_test_on_monthly_values(transform):
+    values = noise()
+    tests = ("test", "statistic_s", "variance", "z", "p", "p_adjusted", "seasons_differ_p")
+    assert_same(trends(values), trends(transform(values)), tests)
+
+
+def test_a_constant_added_to_each_month_keeps_test_and_slope():
+    values = noise()
+    monthly = ("statistic_s", "variance", "p", "slope_per_year", "slope_low", "slope_high")
+    assert_same(trends(values), trends(values + np.array([0.0, 30.0, 70.0, 40.0, 10.0])), monthly)
+
+
 def test_more_series_than_a_block_are_as_one_by_one():
     values = noise(series=300, years=12)
     some = [0, 255, 256, 299]
