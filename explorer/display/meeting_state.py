@@ -121,7 +121,8 @@ def _other_lines(basis: MeetingBasis) -> list[str]:
         judged = judged_period(
             basis.seasons, code, basis.period, basis.scheme, basis.programme, basis.lake.kind
         )
-        if code != basis.result.quantity and judged.seasons and judged.seasons[-1].class_name:
+        known = judged.seasons and judged.low == judged.high  # an open value may belong to another class
+        if code != basis.result.quantity and known and judged.seasons[-1].class_name:
             label = class_text(judged.seasons[-1].class_name, basis.language)
             said.append(basis.say("other_class", quantity=basis.name(code), class_name=label))
     return [" ".join(said)] if said else []

@@ -13,6 +13,7 @@ from statistics import median
 
 from explorer.model.practice import Action, Card, Option, Remark, Score, View
 from explorer.model.practice_rules import USUAL_RULES, PracticeRules
+from explorer.model.units import FOOT_M
 from explorer.practice.agreement import agreement_figures, readings_agree, spread_share
 from explorer.practice.disk_line import LINES, line_text
 from explorer.practice.turn import Exercise, PracticeState, take_turn
@@ -199,8 +200,11 @@ def _comparison(state: GroupState) -> tuple[Remark, ...]:
     values = {"count": str(len(depths)), "spread": f"{spread:.0f}"}
     remarks = [Remark(f"practice_group.{'agree' if agree else 'apart'}", values)]
     halves = 2 * middle / line.mark_m
+    per_other_unit = FOOT_M if line.unit == "m" else 1 / FOOT_M
     for name, depth in state.written.items():
         slip = writing_slip(line, depth, halves, halves, round(halves))
+        if readings_agree([middle, depth.depth_m * per_other_unit], line.mark_m):
+            slip = "wrong_unit"
         near = abs(depth.depth_m - middle) < line.mark_m * line.marks_to_long / 2
         if readings_agree([middle, depth.depth_m], line.mark_m) and (near or slip != "mark_miscounted"):
             continue

@@ -271,7 +271,7 @@ function render({ model, el }) {
     title = page.title;
   }
 
-  // The focus stays on the same button; on a new page it goes to the top.
+  // The focus stays on the same button; on a new page, and where that button is gone, it goes to the top.
   function place(page, within) {
     if (kind && (kind !== page.kind || title !== page.title)) {
       body.querySelector("h1").focus({ preventScroll: true });
@@ -279,6 +279,7 @@ function render({ model, el }) {
     } else if (within !== null) {
       const same = within && body.querySelector(`[data-code="${CSS.escape(within)}"]`);
       (same || body.querySelector(".stage-row button, .stage-mark") || body.querySelector("h1")).focus({ preventScroll: true });
+      if (!same && ownPage) scrollTo(0, 0);
     }
   }
 

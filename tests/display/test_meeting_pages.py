@@ -195,6 +195,8 @@ def test_class_speaks_of_its_own_quantity_only_and_the_others_stand_beside_it(ma
     assert "By phosphorus alone: eutrophic. By clarity alone: mesotrophic." in state.figures
     assert "The class looks at algae alone and says no more than that." in state.known
     assert "plant food" not in " ".join(said_by(state))
+    deep = make_basis(monthly([4.2] * 3, quantity="chlorophyll_a"), monthly([2.4] * 3, signs=">"))
+    assert "By clarity alone" not in " ".join(state_step(deep).figures)
 
 
 def test_months_without_a_reading_of_the_class_are_not_said_to_be_empty(make_basis, monthly):

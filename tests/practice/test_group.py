@@ -51,6 +51,8 @@ def test_group_that_agrees_says_so_with_its_spread():
     ({"Ada": "6 ft 10 in", "Ben": "6 ft 10 in", "Cyd": "7 ft 10 in"}, "inches", "mark_miscounted"),
     ({"Ada": "4.3", "Ben": "4.3", "Cyd": "4.8"}, "decimetres", "ask"),
     ({"Ada": "4.3", "Ben": "4.3", "Cyd": "2.9"}, "decimetres", "ask"),
+    ({"Ada": "3.1", "Ben": "3.1", "Cyd": "9.8"}, "decimetres", "wrong_unit"),
+    ({"Ada": "12.5", "Ben": "12.4", "Cyd": "3.9"}, "tenths", "wrong_unit"),
 ])  # fmt: skip
 def test_reading_apart_gets_its_likely_reason(readings, line, code):
     state = group_of(readings, line)
