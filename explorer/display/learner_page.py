@@ -10,8 +10,9 @@ import numpy as np
 
 from explorer.display.downloads import letters_of
 from explorer.display.numbers import date_text
-from explorer.display.practice_page import GO, Button, ButtonRow, PracticePage, ways_to, with_keys
+from explorer.display.practice_page import GO, ways_to, with_keys
 from explorer.display.practice_screens import title_of
+from explorer.display.practice_values import Button, ButtonRow, PracticePage
 from explorer.display.spreadsheet_text import guarded
 from explorer.model.errors import unknown_name
 from explorer.model.practice_rules import PracticeRules

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from explorer.display.learner_page import build_keep_page
-from explorer.display.practice_page import PracticePage, build_exercise_page
+from explorer.display.practice_page import build_exercise_page
 from explorer.display.practice_screens import (
     build_before_page,
     build_erase_page,
@@ -11,6 +11,7 @@ from explorer.display.practice_screens import (
     build_start_page,
     title_of,
 )
+from explorer.display.practice_values import PracticePage
 from explorer.model.check_in import CheckIn
 from explorer.practice.day import GROUP, Day, on_screen
 

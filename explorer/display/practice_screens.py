@@ -3,16 +3,9 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from explorer.display.practice_page import (
-    GO,
-    Button,
-    Listing,
-    PracticePage,
-    Tile,
-    ways_to,
-    with_keys,
-)
+from explorer.display.practice_page import GO, ways_to, with_keys
 from explorer.display.practice_pictures import agreement_picture, picture_of
+from explorer.display.practice_values import Button, Listing, PracticePage, Tile
 from explorer.model.check_in import CheckIn
 from explorer.model.practice import Remark, Score, View
 from explorer.model.practice_rules import PracticeRules

@@ -12,7 +12,7 @@ from explorer.model.practice import Action, Remark
 from explorer.model.practice_rules import PracticeRules
 from explorer.practice import group
 from explorer.practice.exercises import EXERCISES
-from explorer.practice.group import GroupState
+from explorer.practice.group_state import GroupState, nickname_from
 from explorer.practice.learner import Learner, rounds_of
 from explorer.practice.turn import Exercise, PracticeState
 
@@ -189,7 +189,7 @@ def _begin(day: Day, seed: int) -> Day:
 
 
 def _take_name(day: Day, written: str) -> Day:
-    name = group.nickname_from(written)
+    name = nickname_from(written)
     if not name:
         return replace(day, told=(Remark("practice_group.no_nickname"),))
     return replace(day, learner=replace(day.learner, nickname=name), person=name)

@@ -173,15 +173,8 @@ def view(state: FilteringState) -> View:
         "blocked": float(state.blocked),
         "stopped": float(state.stopped),
     }
-    step = (
-        "finished"
-        if state.finished
-        else "write"
-        if state.stopped
-        else "pump"
-        if state.funnel_ml > 0
-        else "pour"
-    )
+    steps = {"finished": state.finished, "write": state.stopped, "pump": state.funnel_ml > 0, "pour": True}
+    step = next(name for name, is_now in steps.items() if is_now)
     task = state.say(f"practice_filtering.task_{step}", most=f"{state.rules.most_vacuum_kpa:g}")
     caution = state.say("practice_filtering.caution")
     return View("bench", task, state.told_in_words(), figures, (_bench_card(state),), caution, state.finished)

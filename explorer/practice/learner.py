@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from explorer.model.practice import Remark, Score
 from explorer.practice.agreement import readings_agree, spread_share
 from explorer.practice.disk_line import LINES
-from explorer.practice.group import GroupState, middle_text
+from explorer.practice.group_state import GroupState, middle_text
 
 __all__ = ["GroupRound", "Learner", "Practised", "rounds_of", "to_practise_again"]
 

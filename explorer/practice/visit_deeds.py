@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from explorer.intake.sample_codes import read_sample_codes
 from explorer.model.practice import Action
-from explorer.practice.group import nickname_from
+from explorer.practice.group_state import nickname_from
 from explorer.practice.turn import Deed, PracticeState
 from explorer.practice.visit_sheet import VisitLabels
 

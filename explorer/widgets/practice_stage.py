@@ -8,7 +8,7 @@ from typing import Any
 import anywidget
 import traitlets
 
-from explorer.display.practice_page import PracticePage
+from explorer.display.practice_values import PracticePage
 from explorer.model.words import say
 
 __all__ = ["PracticeStage"]

@@ -6,16 +6,8 @@ from hypothesis import strategies as st
 
 from explorer.model.practice import Action
 from explorer.model.practice_rules import PracticeRules
-from explorer.practice.group import (
-    LONGEST_NICKNAME,
-    MOST_MEMBERS,
-    act,
-    nickname_from,
-    options,
-    score,
-    start,
-    view,
-)
+from explorer.practice.group import MOST_MEMBERS, act, options, score, start, view
+from explorer.practice.group_state import LONGEST_NICKNAME, nickname_from
 
 
 def group_of(readings: dict[str, str], line: str = "decimetres", reveal: bool = True):
