@@ -215,16 +215,26 @@ def _picture(basis: MeetingBasis, looked: _Looked) -> Chart:
     )
     alt = basis.say("alt_months", quantity=basis.name(looked.code))
     unit = display_unit(quantity, basis.programme.length_unit)
-    return Chart(alt, across, chart_ticks(axis, unit), tuple(spans), (), points)
+    return Chart(alt, across, chart_ticks(axis, unit, basis.say("surface")), tuple(spans), (), points)
 
 
-def chart_ticks(axis: Axis, unit: str) -> tuple[tuple[float, str], ...]:
+def chart_ticks(axis: Axis, unit: str, surface: str) -> tuple[tuple[float, str], ...]:
     """Return at most three ticks, far enough apart for large letters; the highest number has the unit.
+
+    Parameters
+    ----------
+    axis : Axis
+        The chart's axis.
+    unit : str
+        Its unit.
+    surface : str
+        What stands for 0 on an axis that goes down from the water's surface: who sees a line rise there must
+        not take it for clearer water.
 
     Examples
     --------
     >>> axis = build_axis([1.0, 6.0], [], log=False, downward=False, decimals=1)
-    >>> [label.replace(chr(160), " ") for _, label in chart_ticks(axis, "m")]
+    >>> [label.replace(chr(160), " ") for _, label in chart_ticks(axis, "m", "surface")]
     ['0', '6 m']
     """
     ticks = sorted(axis.ticks, key=lambda tick: axis.value_at(tick[0]))
@@ -232,6 +242,8 @@ def chart_ticks(axis: Axis, unit: str) -> tuple[tuple[float, str], ...]:
         middle = ticks[len(ticks) // 2]
         near = min(abs(middle[0] - end[0]) for end in (ticks[0], ticks[-1]))
         ticks = [ticks[0], *([middle] if near >= LEAST_APART else []), ticks[-1]]
+    if axis.downward and axis.value_at(ticks[0][0]) == 0:
+        ticks[0] = (ticks[0][0], surface)
     *rest, (place, label) = ticks
     return (*rest, (place, label if unit == "pH" else f"{label}\N{NO-BREAK SPACE}{unit}"))
 

@@ -177,7 +177,7 @@ def _picture(basis: MeetingBasis, found: StationTrend) -> Chart | None:
     return Chart(
         basis.say("alt_years", quantity=basis.name(code), first=season.label(first), last=season.label(last)),
         tuple((across(year), season.label(year)) for year in ticks or (last,)),
-        chart_ticks(axis, unit), (), ends, tuple(points),
+        chart_ticks(axis, unit, basis.say("surface")), (), ends, tuple(points),
     )  # fmt: skip
 
 

@@ -205,6 +205,15 @@ def test_months_without_a_reading_of_the_class_are_not_said_to_be_empty(make_bas
     assert "Months without a reading of algae: August and September." in state.known
 
 
+def test_charts_of_clarity_begin_at_the_surface_and_others_at_zero(make_basis, monthly):
+    for quantity, lowest in (("secchi_depth", "surface"), ("chlorophyll_a", "0"), ("transparency_tube", "0")):
+        found = trend_of(quantity, "falling", slope_per_year=-0.1)
+        basis = make_basis(monthly([2.0, 3.0, 4.0], quantity=quantity), trends=[found])
+        for step in (months_step(basis), years_step(basis)):
+            assert step.picture.up[0][1] == lowest
+            assert step.picture.up[0][0] == pytest.approx(1.0 if lowest == "surface" else 0.0)
+
+
 def test_months_without_years_before_or_without_anything(make_basis, monthly):
     young = months_step(make_basis(monthly([3.0], years=2)))
     assert young.sentence == "Too few years to say what is usual: 2 years so far, and it takes 5."
