@@ -271,15 +271,19 @@ function render({ model, el }) {
     title = page.title;
   }
 
+  function toTop() {
+    if (ownPage) el.closest(".practice-day").scrollIntoView({ block: "start" }); // a panel around it scrolls, not the window
+  }
+
   // The focus stays on the same button; on a new page, and where that button is gone, it goes to the top.
   function place(page, within) {
     if (kind && (kind !== page.kind || title !== page.title)) {
       body.querySelector("h1").focus({ preventScroll: true });
-      if (ownPage) scrollTo(0, 0);
+      toTop();
     } else if (within !== null) {
       const same = within && body.querySelector(`[data-code="${CSS.escape(within)}"]`);
       (same || body.querySelector(".stage-row button, .stage-mark") || body.querySelector("h1")).focus({ preventScroll: true });
-      if (!same && ownPage) scrollTo(0, 0);
+      if (!same) toTop();
     }
   }
 

@@ -319,6 +319,26 @@ def test_focus_stays_on_the_button_that_was_pressed_and_goes_to_the_top_of_a_new
     assert learner.page.evaluate("document.activeElement.tagName") == "H1"
 
 
+def test_new_screen_is_shown_from_its_top_however_far_the_last_one_was_scrolled(learner: Learner) -> None:
+    top = "document.querySelector('.stage h1').getBoundingClientRect().top"
+    if learner.can("All exercises"):
+        learner.press("All exercises")
+    learner.button("Larger letters").click()
+    learner.button("Usual letters").wait_for()
+    tile = learner.tile("All together")
+    tile.scroll_into_view_if_needed()
+    learner.page.mouse.move(400, 400)
+    learner.page.mouse.wheel(0, 2000)
+    learner.page.wait_for_function(f"{top} < 0")
+    tile.click()
+    learner.page.wait_for_function(
+        "document.querySelector('.stage h1').textContent.startsWith('All together')"
+    )
+    assert learner.page.evaluate(top) >= 0
+    learner.button("Usual letters").click()
+    learner.button("Larger letters").wait_for()
+
+
 def test_keys_can_be_turned_off_and_leave_fields_alone(learner: Learner) -> None:
     learner.open("Labels and sheet")
     learner.tab_to(learner.button("Keys: on"))
