@@ -284,7 +284,7 @@ def test_years_over_every_verdict_quantity_size_and_limit(make_basis):
         assert len(alike) == found.trend.persistent
         assert not (found.trend.persistent and "Very likely" in step.sureness)
         percent = " %)" in " ".join((step.sentence, step.sureness, *step.figures))
-        assert any(line.startswith("Percent are of the middle value") for line in step.known) == percent
+        assert any(line.startswith("A percentage is of the middle value") for line in step.known) == percent
         assert all(("the change looks surer" in line) == is_change for line in alike)
 
 
