@@ -74,11 +74,34 @@ def years_step(basis: MeetingBasis) -> MeetingStep:
 
 
 def _line(basis: MeetingBasis, found: StationTrend) -> str:
+    name, slope = capitalised(basis.name(found.quantity)), abs(found.trend.slope_per_year)
+    if found.found and np.isfinite(slope) and slope > 0:
+        limits = _limits(basis, found)
+        code = "line_alike" if found.trend.persistent else "line_limits" if limits else "line_rated"
+        way, size = basis.say(f"way_{_way(basis, found)}"), _size(basis, found, slope)
+        return basis.say(code, quantity=name, way=way, size=size, **limits)
     words = trend_words(
         found, basis.quantity(found.quantity), basis.programme.season,
         length_unit=basis.programme.length_unit, language=basis.language,
     )  # fmt: skip
-    return basis.say("trend_line", quantity=capitalised(basis.name(found.quantity)), words=words.short)
+    return basis.say("trend_line", quantity=name, words=words.short)
+
+
+def _way(basis: MeetingBasis, found: StationTrend) -> str:
+    """Return which way a found trend goes: "clearer", "less_clear", "up" or "down"; empty for none."""
+    direction = trend_direction(found.trend.verdict, basis.quantity(found.quantity))
+    return {"more": "up", "higher": "up", "less": "down", "lower": "down"}.get(direction, direction)
+
+
+def _limits(basis: MeetingBasis, found: StationTrend) -> dict[str, str]:
+    """Return the limits of a found change, its size without a sign; empty where they tell no direction."""
+    trend, quantity, unit = found.trend, basis.quantity(found.quantity), basis.programme.length_unit
+    ends = sorted(abs(each) for each in (trend.slope_low, trend.slope_high))
+    if not found.found or np.isnan(ends).any() or np.sign(trend.slope_low) != np.sign(trend.slope_high):
+        return {}
+    like = abs(trend.slope_per_year)
+    low = change_text(ends[0], quantity, unit, like=like, with_unit=False, language=basis.language)
+    return {"low": low, "high": change_text(ends[1], quantity, unit, like=like, language=basis.language)}
 
 
 def _caution(basis: MeetingBasis, found: StationTrend) -> str:
@@ -97,9 +120,8 @@ def _sentence(basis: MeetingBasis, found: StationTrend) -> str:
         "seasons": basis.count("trend.season", trend.years),
         "needed": str(basis.programme.trend_years if trend.years else TREND_YEARS),
     }
-    direction = trend_direction(trend.verdict, basis.quantity(found.quantity))
-    if direction:
-        way = {"more": "up", "higher": "up", "less": "down", "lower": "down"}.get(direction, direction)
+    way = _way(basis, found)
+    if way:
         if not np.isfinite(trend.slope_per_year) or trend.slope_per_year == 0:
             return basis.say(f"years_{way}_unrated", **values)
         return basis.say(f"years_{way}", size=_size(basis, found, abs(trend.slope_per_year)), **values)
@@ -122,14 +144,10 @@ def _sureness(basis: MeetingBasis, found: StationTrend) -> str:
     trend = found.trend
     seasons = basis.count("trend.season", trend.years)
     if found.found:
-        ends = sorted(abs(each) for each in (trend.slope_low, trend.slope_high))
-        if np.isnan(ends).any() or np.sign(trend.slope_low) != np.sign(trend.slope_high):
+        limits = _limits(basis, found)
+        if not limits:
             return basis.say("years_seen", seasons=seasons)
-        quantity, unit = basis.quantity(found.quantity), basis.programme.length_unit
-        like = abs(trend.slope_per_year)
-        low = change_text(ends[0], quantity, unit, like=like, with_unit=False, language=basis.language)
-        high = change_text(ends[1], quantity, unit, like=like, language=basis.language)
-        return basis.say("years_limits_alike" if trend.persistent else "years_limits", low=low, high=high)
+        return basis.say("years_limits_alike" if trend.persistent else "years_limits", **limits)
     if trend.verdict == "no_trend_found":
         if not trend.smallest_found:
             return basis.say("years_equal")
