@@ -103,7 +103,9 @@ def _named(reader: TableReader, role: str) -> Texts:
 def _percent(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
     """Return what is written in percent, NaN for the rest: the remark has it as it is written."""
     column, texts = reader.first(role), reader.texts(role)
-    in_percent = np.array(["%" in text or "%" in (column.heading if column else "") for text in texts])
+    in_percent = np.array(
+        ["%" in text or "%" in (column.heading if column else "") for text in texts], dtype=np.bool_
+    )
     number, sign, _ = read_numbers([text.replace("%", "").strip() for text in texts], reader.decimal)
     return np.where(in_percent & (sign == "="), number, np.nan)
 
