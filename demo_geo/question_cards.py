@@ -69,7 +69,7 @@ answer = [
 question = "What can we do?"
 answer = [
     "{{next}}",
-    """Come along on a visit: more visits say more. What else fits this water, {{programme}} can tell.
-    {{contact}}""",
+    """Come to a practice day, then along on a visit: more visits say more. What else fits this
+    water, {{programme}} can tell. {{contact}}""",
 ]
 '''
