@@ -14,7 +14,8 @@ from explorer.analysis.trophic_level import (
     trophic_level_from_total_phosphorus,
     trophic_level_index,
 )
-from explorer.display.class_explanation import Explained, name_in_list, shares_text
+from explorer.display.class_explanation import shares_text
+from explorer.display.explained import Explained, name_in_list
 from explorer.display.judged_seasons import judged_period
 from explorer.model.words import join_words
 

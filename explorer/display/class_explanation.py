@@ -1,29 +1,21 @@
 """How do we know the class? Its value and limits, its seasons, how sure it is and how it is averaged."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from explorer.analysis.certainty import FEW_VISITS
 from explorer.analysis.season_cube import comparable_methods
 from explorer.analysis.whole_year import season_fills_year
-from explorer.display.choice import Choice
+from explorer.display.explained import Explained, name_in_list
 from explorer.display.judged_readings import judged_readings
-from explorer.display.judged_seasons import JudgedPeriod
-from explorer.display.limit_words import class_span_lines, value_text
-from explorer.display.numbers import count_text, months_text, period_text
-from explorer.display.station_words import capitalised, name_in_sentence
-from explorer.model.classes import ClassResult, ClassScheme
-from explorer.model.history import StationHistory
-from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.display.limit_words import class_span_lines
+from explorer.display.numbers import count_text, months_text
+from explorer.display.station_words import capitalised
 from explorer.model.words import join_words, say
 
 __all__ = [
-    "Explained",
     "average_lines",
-    "name_in_list",
     "shares_text",
     "sureness_lines",
     "value_lines",
@@ -31,72 +23,6 @@ __all__ = [
 ]
 
 SMALLEST_SHARE = 0.005  # [1] less is no whole percent
-
-
-@dataclass(frozen=True, slots=True)
-class Explained:
-    """The values that an explanation is made from.
-
-    Attributes
-    ----------
-    history : StationHistory
-        The station, its water and all its readings.
-    result : ClassResult
-        Its class in `choice.period`, or why there is none.
-    choice : Choice
-        Period, units and language.
-    scheme, programme : ClassScheme, Programme
-        The chosen scheme; season and rules.
-    judged : mapping of str to JudgedPeriod
-        By quantity code: the one that gave the class; without a class all that the scheme judges and that
-        were measured in the period; empty where the scheme does not apply.
-    """
-
-    history: StationHistory
-    result: ClassResult
-    choice: Choice
-    scheme: ClassScheme
-    programme: Programme
-    judged: Mapping[str, JudgedPeriod]
-
-    @property
-    def applies(self) -> bool:
-        """Whether the scheme is made for this kind of water."""
-        return self.history.lake.kind in self.scheme.kinds
-
-    def say(self, code: str, values: Mapping[str, object] | None = None) -> str:
-        """Return a sentence of the explanation in the reader's language."""
-        return say(f"explanation.{code}", values, self.choice.language)
-
-    def period(self) -> str:
-        """Return the period in words."""
-        return period_text(self.choice.period, self.programme.season, self.choice.language)
-
-    def statistic(self, code: str) -> dict[str, object]:
-        """Return in words what the scheme uses of a quantity, and over what time."""
-        limits = self.scheme.limits[code]
-        return {
-            "statistic": self.say(f"statistic_{limits.statistic}"),
-            "window": say(f"heading.window_{limits.window}", language=self.choice.language),
-        }
-
-    def value(self, code: str, value: float, low: float, high: float) -> str:
-        """Return a value of a quantity in words."""
-        quantity = self.programme.quantities[code]
-        return value_text(value, low, high, self.scheme.limits[code], quantity, self.choice)
-
-
-def name_in_list(quantity: Quantity) -> str:
-    """Return a quantity's name for a list: without a comma of its own.
-
-    Examples
-    --------
-    >>> from explorer.model.quantities import QUANTITIES
-    >>> name_in_list(QUANTITIES["chlorophyll_a_uncorrected"])
-    'chlorophyll a (uncorrected)'
-    """
-    name, comma, rest = name_in_sentence(quantity).partition(", ")
-    return f"{name} ({rest})" if comma else name
 
 
 def value_lines(explained: Explained) -> list[str]:

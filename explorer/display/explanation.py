@@ -7,14 +7,8 @@ import pandas as pd
 from explorer.analysis.usual_range import FEWEST_YEARS
 from explorer.display.beside_class import beside_class
 from explorer.display.choice import Choice
-from explorer.display.class_explanation import (
-    Explained,
-    average_lines,
-    name_in_list,
-    sureness_lines,
-    value_lines,
-    visit_lines,
-)
+from explorer.display.class_explanation import average_lines, sureness_lines, value_lines, visit_lines
+from explorer.display.explained import Explained, name_in_list
 from explorer.display.judged_seasons import judged_period
 from explorer.display.left_out import readings_left_out
 from explorer.display.numbers import count_text, months_text

@@ -12,7 +12,8 @@ from explorer.display.numbers import display_factor, display_unit
 from explorer.display.panel_values import Floats
 from explorer.display.rates import change_text, two_digits
 from explorer.display.station_words import capitalised
-from explorer.display.trend_words import WITHOUT_ZERO, share_text, trend_words, what_hides
+from explorer.display.trend_sizes import WITHOUT_ZERO, share_text, what_hides
+from explorer.display.trend_words import trend_words
 from explorer.model.station_trends import StationTrend, trend_direction
 from explorer.model.words import say
 

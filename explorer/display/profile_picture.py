@@ -104,7 +104,8 @@ def _marks(day: ProfileDay, plot: ProfilePlot, left: float) -> list[str]:
     if plot.mark == plot.mark:
         x = left + plot.mark * PLOT_WIDTH
         parts.append(_line(x, TOP, x, TOP + PLOT_HEIGHT, "profile-mark"))
-        parts.append(_text(x + 5, TOP + PLOT_HEIGHT - 7, plot.mark_label, "start", "profile-label"))
+        above = TOP + 14  # where there is more oxygen than at the mark
+        parts.append(_text(x + 5, above, plot.mark_label, "start", "profile-label"))
         if day.oxygen_down == day.oxygen_down:
             y = TOP + day.oxygen_down * PLOT_HEIGHT
             parts.append(f'<circle class="profile-crossing" cx="{x:.1f}" cy="{y:.1f}" r="6"/>')

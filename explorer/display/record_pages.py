@@ -1,9 +1,9 @@
 """Builds the pages of one record: reads and computes what is needed, once for each version of it."""
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 
@@ -25,8 +25,9 @@ from explorer.display.origin_page import OriginPage, build_origin_page
 from explorer.display.profile_page import ProfilePage, build_profile_page
 from explorer.display.record_facts import RecordFacts
 from explorer.display.relation_page import RelationPage, build_relation_page
+from explorer.display.shown_station import ShownStation
 from explorer.display.station_name import station_name
-from explorer.display.station_page import StationPage, build_station_page
+from explorer.display.station_page import build_station_page
 from explorer.display.trend_map import TREND_MAPS, trend_groups
 from explorer.display.trend_page import TrendPage, build_trend_page
 from explorer.display.unusual_map import unusual_groups
@@ -35,53 +36,16 @@ from explorer.display.welcome import welcome_sentences
 from explorer.intake.current_departures import current_departures
 from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
-from explorer.model.classes import ClassResult, ClassScheme
+from explorer.model.classes import ClassScheme
 from explorer.model.errors import known
-from explorer.model.history import StationHistory
 from explorer.model.readings import READINGS
 from explorer.model.station_trends import StationTrend
 from explorer.records.provenance import reading_origin, visit_remarks
 from explorer.records.record import Record
 
-__all__ = ["RecordPages", "ShownStation"]
+__all__ = ["RecordPages"]
 
 Progress = Callable[[int, int], None]
-
-
-@dataclass(frozen=True)
-class ShownStation:
-    """A station's page and what lies behind it.
-
-    Attributes
-    ----------
-    page : StationPage
-        What the screen shows.
-    seasons : DataFrame
-        Its season table.
-    result : ClassResult
-        Its class in the chosen period.
-    choice : Choice
-        What the reader had chosen.
-    scheme : ClassScheme
-        The chosen scheme.
-    record : Record
-        Where it was read.
-    trends : mapping of str to StationTrend
-        Its trends over the whole record, by quantity.
-    """
-
-    page: StationPage
-    seasons: pd.DataFrame
-    result: ClassResult
-    choice: Choice
-    scheme: ClassScheme
-    record: Record
-    trends: Mapping[str, StationTrend]
-
-    @cached_property
-    def history(self) -> StationHistory:
-        """The station, its water and all that is known of its readings, read when it is first asked for."""
-        return self.record.history(self.page.station)
 
 
 class RecordPages:

@@ -10,7 +10,8 @@ from explorer.display.explanation import Section
 from explorer.display.numbers import number_text, period_text
 from explorer.display.paper_tables import PaperColumn, PaperTable
 from explorer.display.rates import change_text, two_digits
-from explorer.display.trend_words import WITHOUT_ZERO, trend_words
+from explorer.display.trend_sizes import WITHOUT_ZERO
+from explorer.display.trend_words import trend_words
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.station_trends import StationTrend
@@ -87,7 +88,8 @@ def build_trend_page(
         for name in COLUMNS
     )
     rows = tuple(_row(each, programme.quantities[each.quantity], choice) for each in known)
-    numbers = PaperTable(say("trend_page.numbers", language=language), (), columns, rows)
+    tested = any(each.trend.test for each in known)
+    numbers = PaperTable(say("trend_page.numbers", language=language), (), columns, rows) if tested else None
     how = tuple(say(f"trend_page.how_{code}", language=language) for code in HOW)
     return TrendPage("", tuple(sections), numbers, Section(say("trend_page.how", language=language), how))
 

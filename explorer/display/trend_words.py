@@ -8,18 +8,15 @@ import numpy as np
 from explorer.analysis.trend import TREND_YEARS
 from explorer.analysis.trend_findings import LARGE_PERCENT_PER_YEAR, LEVEL
 from explorer.display.numbers import count_text, number_text
-from explorer.display.rates import change_text, two_digits
 from explorer.display.station_words import name_in_sentence
+from explorer.display.trend_sizes import TrendSizes, share_text, what_hides
 from explorer.model.calendar import Season
 from explorer.model.quantities import Quantity
 from explorer.model.station_trends import StationTrend, trend_direction
-from explorer.model.trends import Trend
-from explorer.model.units import find_unit
 from explorer.model.words import join_words, say
 
-__all__ = ["WITHOUT_ZERO", "TrendWords", "share_text", "trend_words", "what_hides"]
+__all__ = ["TrendWords", "trend_words"]
 
-WITHOUT_ZERO = ("pH", "°C", "°F")  # units whose zero is not "nothing": no percent is taken of them
 MONTHS_DIFFER = 0.05  # [1] level at which the months are said not to change alike; common practice
 
 
@@ -99,43 +96,6 @@ def trend_words(
     return TrendWords(told.brief(), told.mark(), told.short(), told.sentence(), told.basis(), told.cautions())
 
 
-def share_text(share: float) -> str:
-    """Return a share in whole percent, never rounded to all or nothing while it is neither.
-
-    Examples
-    --------
-    >>> share_text(0.004), share_text(0.5), share_text(1.0)
-    ('1', '50', '100')
-    """
-    if np.isnan(share):
-        return ""
-    percent = round(100 * share)
-    return str(percent if share in (0.0, 1.0) else min(max(percent, 1), 99))
-
-
-def what_hides(trend: Trend, quantity: Quantity) -> str:
-    """Return what hides the values that hide a change's size.
-
-    Parameters
-    ----------
-    trend : Trend
-        The trend.
-    quantity : Quantity
-        In what.
-
-    Returns
-    -------
-    {"below", "bottom", "limits", "equal"}
-        The laboratory's limit, the bottom, either, or nothing: the values are equal.
-    """
-    share = trend.censored_share
-    if np.isnan(share) or share == 0:
-        return "equal"
-    if quantity.code == "secchi_depth":
-        return "bottom"
-    return "below" if find_unit(quantity.unit).dimension == "concentration" else "limits"
-
-
 @dataclass(frozen=True, slots=True)
 class _Told:
     """One trend while its words are chosen."""
@@ -145,6 +105,10 @@ class _Told:
     length_unit: str
     language: str
     values: Mapping[str, object]
+
+    @property
+    def sizes(self) -> TrendSizes:
+        return TrendSizes(self.found.trend, self.quantity, self.length_unit, self.language)
 
     def say(self, code: str, **further: object) -> str:
         return say(f"trend.{code}", {**self.values, **further}, self.language)
@@ -156,28 +120,29 @@ class _Told:
     def brief(self) -> str:
         if not self.direction:
             return ""
-        trend, direction = self.found.trend, self.say(f"short_{self.direction}")
-        if not self.rated:
+        direction = self.say(f"short_{self.direction}")
+        if not self.sizes.rated:
             return direction
-        percent, slope = self.percent(abs(trend.percent_per_year)), abs(trend.slope_per_year)
-        code = "brief_percent" if percent else "brief_size"
-        return self.say(code, direction=direction, percent=percent, size=self.size(slope, slope))
+        number = self.sizes.one_number()
+        return self.say("brief_percent" if number["percent"] else "brief_size", direction=direction, **number)
 
     def mark(self) -> str:
         trend = self.found.trend
-        if not self.direction or not self.rated:
+        if not self.direction or not self.sizes.rated:
             verdicts = {"no_trend_found": "none", "too_few_years": "few", "drawn_only": "few"}
             return self.say(f"mark_{verdicts.get(trend.verdict, 'open')}")
-        percent, slope = self.percent(abs(trend.percent_per_year)), abs(trend.slope_per_year)
-        sign = "+" if trend.slope_per_year > 0 else "\N{MINUS SIGN}"
-        code = "mark" if percent else "mark_size"
-        return self.say(code, sign=sign, percent=percent, size=self.size(slope, slope))
+        sign, number = "+" if trend.slope_per_year > 0 else "\N{MINUS SIGN}", self.sizes.one_number()
+        return self.say("mark" if number["percent"] else "mark_size", sign=sign, **number)
 
     def short(self) -> str:
         verdict = self.found.trend.verdict
         if self.direction:
             direction = self.say(f"short_{self.direction}")
-            return self.say("short_rated", direction=direction, rate=self.rate()) if self.rated else direction
+            return (
+                self.say("short_rated", direction=direction, rate=self.sizes.rate())
+                if self.sizes.rated
+                else direction
+            )
         return self.say(
             {
                 "no_trend_found": "short_none",
@@ -189,13 +154,13 @@ class _Told:
     def sentence(self) -> str:
         trend = self.found.trend
         if self.direction:
-            if self.rated:
-                return self.say(f"found_{self.direction}", rate=self.rate())
+            if self.sizes.rated:
+                return self.say(f"found_{self.direction}", rate=self.sizes.rate())
             why = "equal" if trend.slope_per_year == 0 else self.beyond
             return f"{self.say(f'unrated_{self.direction}')} {self.say(f'no_rate_{why}')}"
         if trend.verdict == "no_trend_found":
             return (
-                self.say("none_found", change=self.change())
+                self.say("none_found", change=self.sizes.change())
                 if trend.smallest_found
                 else self.say("none_found_equal")
             )
@@ -213,7 +178,7 @@ class _Told:
             return self.say(f"open_{self.beyond}")
         if np.isinf(trend.smallest_found):
             return self.say("open_any")
-        sentence = self.say("open", change=self.change())
+        sentence = self.say("open", change=self.sizes.change())
         if np.isnan(trend.years_needed):
             return sentence
         large = number_text(LARGE_PERCENT_PER_YEAR, 0, self.language)
@@ -221,46 +186,9 @@ class _Told:
         return f"{sentence} {more}".strip()
 
     @property
-    def rated(self) -> bool:
-        slope = self.found.trend.slope_per_year
-        return bool(np.isfinite(slope)) and slope != 0
-
-    @property
     def beyond(self) -> str:
         """What hides the values that hide the size: the laboratory's limit, the bottom, or either."""
         return what_hides(self.found.trend, self.quantity)
-
-    def rate(self) -> str:
-        """Return the yearly change with what limits and percent there are."""
-        trend = self.found.trend
-        sign = -1.0 if trend.verdict == "falling" else 1.0
-        slope = sign * trend.slope_per_year
-        ends = sorted((sign * trend.slope_low, sign * trend.slope_high))
-        low, high = self.size(ends[0], slope, with_unit=False), self.size(ends[1], slope)
-        percent = self.percent(sign * trend.percent_per_year)
-        code = "rate_more" if sign > 0 else "rate_less"
-        code += "" if np.isnan(ends).any() else "_limits"
-        code += "_percent" if percent else ""
-        return self.say(code, slope=self.size(slope, slope), low=low, high=high, percent=percent)
-
-    def change(self) -> str:
-        """Return the smallest change that would have been found."""
-        trend = self.found.trend
-        percent = self.percent(trend.smallest_percent)
-        size = self.size(trend.smallest_found, trend.smallest_found)
-        return self.say("change_percent" if percent else "change", size=size, percent=percent)
-
-    def size(self, value: float, like: float, *, with_unit: bool = True) -> str:
-        if np.isnan(value):
-            return ""
-        return change_text(
-            value, self.quantity, self.length_unit, like=like, with_unit=with_unit, language=self.language
-        )
-
-    def percent(self, value: float) -> str:
-        if np.isnan(value) or self.quantity.unit in WITHOUT_ZERO:
-            return ""
-        return two_digits(value, language=self.language)
 
     def basis(self) -> str:
         return self.say(f"basis_{self.found.trend.test or 'untested'}")

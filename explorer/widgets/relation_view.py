@@ -11,7 +11,8 @@ import traitlets
 
 from explorer.display.markup import element
 from explorer.display.numbers import count_text
-from explorer.display.relation_page import RelationPage, RelationPlot
+from explorer.display.relation_page import RelationPage
+from explorer.display.relation_plot import RelationPlot
 from explorer.model.words import join_words, say
 from explorer.widgets.part_fold import PartFold
 

@@ -12,8 +12,9 @@ from explorer.display.markup import element
 from explorer.display.numbers import count_text
 from explorer.display.reading_choice import reading_at, reading_line, reading_near
 from explorer.display.readings_table import readings_html
-from explorer.display.record_pages import RecordPages, ShownStation
+from explorer.display.record_pages import RecordPages
 from explorer.display.season_strip import moved_period, period_words
+from explorer.display.shown_station import ShownStation
 from explorer.display.station_page import DRAWN, StationPage
 from explorer.model.calendar import Period
 from explorer.model.errors import ExplorerError

@@ -8,8 +8,9 @@ from explorer.display.change_page import ChangePage
 from explorer.display.choice import Choice
 from explorer.display.profile_page import ProfilePage
 from explorer.display.reading_choice import ReadingChoice, build_reading_choice
-from explorer.display.record_pages import RecordPages, ShownStation
+from explorer.display.record_pages import RecordPages
 from explorer.display.relation_page import RelationPage
+from explorer.display.shown_station import ShownStation
 from explorer.display.trend_page import TrendPage
 from explorer.display.unusual_page import UnusualPage
 from explorer.model.errors import ExplorerError
