@@ -50,10 +50,17 @@ class MapView:
             attribution_control=False,
             scroll_wheel_zoom=True,
             world_copy_jump=False,
+            panes={"picked": {"zIndex": 450}},  # over the stations
             layout=ipywidgets.Layout(width="100%", min_height="0"),
         )
         self._ring = ipyleaflet.CircleMarker(
-            location=(0.0, 0.0), radius=14, weight=4, color="var(--se-ink)", fill=False, opacity=0.0
+            location=(0.0, 0.0),
+            radius=14,
+            weight=4,
+            color="var(--se-ink)",
+            fill=False,
+            opacity=0.0,
+            pane="picked",
         )
         self.map.add_class("stations-map")
         self.map.add(self._waters)
