@@ -4,7 +4,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const GAP_PX = 8; // between the field and what stands beside it
 const BESIDE_LINE_PX = 5;
 const OVER_PX = 5; // the topmost name may stand so far over the field's upper edge
-const UNDER_PX = 3; // the middle of the lowest one stands so far within its lower edge
+const UNDER_PX = 3; // there is no room beyond so far under the lower edge
 const LINE_EM = 1.15; // from line to line
 const ROOM_EM = 0.75; // from the field's upper edge to the middle of a word within it
 
@@ -53,7 +53,7 @@ function render({ model, el }) {
     const room = model.get("room") - GAP_PX;
     const entries = model.get("names");
     const middles = entries.map(([place]) => (1 - place) * height);
-    const heights = apart(middles, LINE_EM * size, -OVER_PX, height - UNDER_PX);
+    const heights = apart(middles, LINE_EM * size, -OVER_PX, height + UNDER_PX - size * 0.6);
     return entries.map(([, text], index) => {
       const node = written(text, width + GAP_PX, heights[index], "start");
       if (pen.measureText(text).width > room) {
