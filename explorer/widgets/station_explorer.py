@@ -65,7 +65,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         self.set_trait("scheme", record.programme.scheme)
         self.set_trait("length_unit", record.programme.length_unit)
         self.observe(self._show_picked, names=["station"])
-        self.observe(self._show_other_readings, names=["beside", "days"])
+        self.observe(lambda _: self._draw(self._show_station), names=["beside", "days"])
         self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
         self.observe(self._show_fold, names=["reading", "change_on", "profile_visit", "profile_quantity"])
         self.observe(self._show_dress, names=["text_size", "theme"])
@@ -174,9 +174,6 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
             self.days = ()
         else:
             self._draw(self._show_station)
-
-    def _show_other_readings(self, _: Any) -> None:
-        self._draw(self._show_station)
 
     def _show_all(self, _: Any) -> None:
         self._draw(self._show_map, self._show_station)
