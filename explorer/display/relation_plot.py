@@ -19,6 +19,8 @@ __all__ = ["RelationPlot", "RelationPoint", "build_relation_plot"]
 
 Floats = npt.NDArray[np.float64]
 
+LEAST_RATIO = 4.0  # [1] between an axis's ends
+
 
 @dataclass(frozen=True, slots=True)
 class RelationPoint:
@@ -156,7 +158,10 @@ def _axis_title(quantity: Quantity, choice: Choice) -> str:
 
 
 def _axis(values: Floats, *, downward: bool) -> Axis:
-    return Axis(float(values.min()) * 0.8, float(values.max()) * 1.25, log=True, downward=downward)
+    """Return an axis that holds all values, and at least a factor of four with its ticks."""
+    low, high = float(values.min()) * 0.8, float(values.max()) * 1.25
+    more = max(1.0, LEAST_RATIO / (high / low)) ** 0.5
+    return Axis(low / more, high * more, log=True, downward=downward)
 
 
 def _ticks(axis: Axis, language: str) -> tuple[tuple[float, str], ...]:

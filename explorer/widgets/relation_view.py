@@ -64,13 +64,14 @@ class RelationView:
         self.picked, self.legend, self.lines = (ipywidgets.HTML() for _ in range(3))
         foot = ipywidgets.HBox([self.picked, self.all_visits])
         beside = ipywidgets.VBox([self.visits, foot])
-        self._body = ipywidgets.HBox([self.plots, beside])
+        drawn = ipywidgets.VBox([self.plots, self.legend])
+        self._body = ipywidgets.HBox([drawn, beside])
         for widget, name in (
             (self.visits, "relation-visits"), (foot, "relation-foot"), (beside, "relation-beside"),
-            (self._body, "relation-body"),
+            (self._body, "relation-body"), (drawn, "relation-drawn"),
         ):  # fmt: skip
             widget.add_class(name)
-        parts = [self._body, self.legend, self.lines]
+        parts = [self._body, self.lines]
         self.fold = PartFold(say("fold.relations", language=language), parts, self._fill, "relation")
         self.plots.observe(self._dragged, names="days")
         self.visits.observe(self._listed, names="value")

@@ -337,6 +337,30 @@ def test_heading_stands_out_from_the_page_in_both_themes(explore: Any, record: R
     assert (luminance(paper) < 0.2) == (theme == "dark")
 
 
+def test_open_page_follows_the_theme_of_the_system(explore: Any) -> None:
+    page = explore.page
+    dark = """(dark) => ["station-explorer", "leaflet-control-zoom-in"].every((name) => {
+      const ground = getComputedStyle(document.querySelector("." + name)).backgroundColor;
+      return (Math.max(...ground.match(/[0-9]+/g).slice(0, 3).map(Number)) < 90) === dark;
+    })"""
+    for theme in ("light", "dark", "light"):
+        page.emulate_media(color_scheme=theme)
+        page.wait_for_function(dark, arg=theme == "dark")
+
+
+def test_map_stays_in_its_place_whatever_it_shows(explore: Any) -> None:
+    page = explore.page
+    shows = page.locator(".choice-part select").nth(1)
+    tops = set()
+    for number in (3, 7, 0):  # a trend with its tilted lines, places only, classes
+        shows.select_option(index=number)
+        page.wait_for_function(
+            "(tilted) => (document.querySelector('.map-part marker') !== null) === tilted", arg=number == 3
+        )
+        tops.add(page.locator(".stations-map").bounding_box()["y"])
+    assert len(tops) == 1
+
+
 def luminance(colour: str) -> float:
     """Return the relative luminance of "rgb(r, g, b)" (WCAG 2.2, definition of relative luminance)."""
     parts = np.array([float(part) for part in re.findall(r"[\d.]+", colour)[:3]]) / 255

@@ -51,6 +51,16 @@ def test_clarity_runs_down_from_the_surface(page):
     assert plot.up_title == "Clarity, m, down from the surface"
 
 
+def test_plot_of_a_single_visit_has_ticks_on_both_axes(pages, shown):
+    readings = shown.history.readings
+    day = readings.loc[readings["quantity"] == "chlorophyll_a", "taken_on"].iloc[0]
+    alone = replace(shown.history, readings=readings[readings["taken_on"] == day])
+    for plot in build_relation_page(alone, shown.seasons, shown.choice, pages.programme).plots:
+        assert len(plot.points) == 1
+        assert plot.across_ticks
+        assert plot.up_ticks
+
+
 def test_list_names_every_visit_once_the_latest_first(page):
     days = [day for _, day in page.days]
     assert days == sorted({point.day for plot in page.plots for point in plot.points}, reverse=True)
