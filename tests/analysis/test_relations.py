@@ -72,6 +72,16 @@ def test_ratio_is_silent_where_both_nutrients_are_plentiful_but_still_given() ->
     assert ratio(900.0, 300.0)["code"] == "nitrogen_few"
 
 
+def test_plentiful_begins_with_the_highest_class_of_nurnberg_1996_as_remembered() -> None:
+    classes = pd.read_csv(Path(__file__).parents[1] / "published" / "trophic_classes.csv")
+    highest = classes[(classes["scheme"] == "Nuernberg 1996") & (classes["class"] == "hypereutrophic")]
+    assert set(highest["status"]) == {"memory"}
+    nitrogen, phosphorus = (highest.set_index("variable").loc[name, "lower"] for name in ("TN", "TP"))
+    assert ratio(nitrogen, phosphorus)["code"] == ""
+    assert ratio(nitrogen * 0.999, phosphorus)["code"] != ""
+    assert ratio(nitrogen, phosphorus * 0.999)["code"] != ""
+
+
 def test_ratio_without_a_value_is_silent() -> None:
     assert ratio(np.nan, 20.0)["code"] == ""
 
@@ -114,6 +124,7 @@ def test_carlson_relation_of_indices_that_are_equal_one_way_only_is_none_of_the_
 def test_carlson_deviations_below_the_step_say_that_the_indices_are_equal() -> None:
     assert relation(50.0, 50.0 + STEP - 0.1, 50.0) == "algae_cloud_the_water"
     assert relation(50.0, 50.0 + STEP, 50.0) == "phosphorus_left_over"
+    assert relation(50.0, 50.0 - STEP, 50.0) == "phosphorus_scarce"
 
 
 @given(*[st.integers(40, 60).map(float)] * 3)
