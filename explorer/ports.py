@@ -2,10 +2,15 @@
 
 import os
 import socket
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
+from typing import TypeVar
 
 from explorer.model.errors import ExplorerError
 
-__all__ = ["FIRST_PORT", "HOST", "PortError", "choose_port"]
+__all__ = ["FIRST_PORT", "HOST", "PortError", "at_free_port", "choose_port"]
+
+Served = TypeVar("Served")
 
 HOST = "127.0.0.1"
 FIRST_PORT = 8630  # tried first when no port is named
@@ -57,3 +62,41 @@ def choose_port(wanted: int | None = None) -> int:
         f"The ports {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1} are all taken. Stop an explorer that you "
         "no longer need, or name a free port with --port."
     )
+
+
+@contextmanager
+def at_free_port(
+    serve: Callable[[int], AbstractContextManager[Served]], wanted: int | None = None
+) -> Iterator[Served]:
+    """Serve at a free port; where none is named, at the next one if another program takes it meanwhile.
+
+    Between finding a port and listening there a second or two pass: an explorer that starts in the same
+    moment finds the same one.
+
+    Parameters
+    ----------
+    serve : callable
+        Serves at a port; raises `PortError` on entering where the port is taken after all.
+    wanted : int, optional
+        The only port to try.
+
+    Yields
+    ------
+    object
+        What `serve` gives.
+
+    Raises
+    ------
+    PortError
+        As `choose_port` does.
+    """
+    with ExitStack() as stack:
+        while True:
+            port = choose_port(wanted)
+            try:
+                served = stack.enter_context(serve(port))
+                break
+            except PortError:
+                if wanted is not None:
+                    raise
+        yield served

@@ -1,5 +1,6 @@
 """The command: what it says, what it refuses, and that nothing is left when it stops."""
 
+import contextlib
 import http.client
 import os
 import re
@@ -11,7 +12,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
@@ -23,7 +24,7 @@ from explorer import command
 from explorer.command import terminal
 from explorer.default_record import RECORD_VARIABLE, default_place, default_record, introduce
 from explorer.demo import demo_folder, notebooks_folder
-from explorer.ports import FIRST_PORT, HOST, PortError, choose_port
+from explorer.ports import FIRST_PORT, HOST, PortError, at_free_port, choose_port
 from explorer.records.record import open_record
 from explorer.serve import served_page
 
@@ -175,6 +176,27 @@ def test_default_port_passes_over_one_that_is_taken() -> None:
         taken.listen()
         assert choose_port() in range(FIRST_PORT, FIRST_PORT + 20)
         assert choose_port() != taken.getsockname()[1]
+
+
+def test_page_goes_to_the_next_port_where_another_explorer_takes_the_first_meanwhile() -> None:
+    with contextlib.ExitStack() as others:
+
+        @contextlib.contextmanager
+        def serve(port: int) -> Iterator[int]:
+            if port not in taken:
+                taken.append(port)
+                if len(taken) == 1:
+                    others.enter_context(socket.create_server((HOST, port)))
+                    raise PortError("taken meanwhile")
+            yield port
+
+        taken: list[int] = []
+        with at_free_port(serve) as port:
+            assert port == taken[1]
+            assert port != taken[0]
+        taken.clear()
+        with pytest.raises(PortError, match="taken meanwhile"), at_free_port(serve, choose_port(0)):
+            pass
 
 
 def test_wanted_port_that_is_taken_raises(taken_port: int) -> None:

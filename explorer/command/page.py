@@ -3,10 +3,14 @@
 import os
 import sys
 import webbrowser
-from functools import partial
+from contextlib import AbstractContextManager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from explorer.command.terminal import STOPPED, count_of, log_file, stop_at_signals, tell
+
+if TYPE_CHECKING:
+    from explorer.serve import Page
 
 __all__ = ["open_page"]
 
@@ -49,7 +53,7 @@ def open_page(
     from explorer.analysis.class_schemes import programme_schemes
     from explorer.default_record import default_place, introduce
     from explorer.demo import notebooks_folder
-    from explorer.ports import choose_port
+    from explorer.ports import at_free_port
     from explorer.records.record import open_record
     from explorer.serve import served_page
 
@@ -63,10 +67,13 @@ def open_page(
     waters, stations = len(opened.lakes()), len(opened.station_list())
     tell(f"{count_of(waters, 'water')}, {count_of(stations, 'station')}.", *opened.messages)
     opened.close()
-    port = choose_port(port)
     tell("The page is starting …")
-    page_of = partial(served_page, writable=writable, writer=writer)
-    with page_of(notebooks_folder() / notebook, place, port, log_file(f"page-{port}")) as page:
+
+    def page_at(free_port: int) -> AbstractContextManager["Page"]:
+        log, path = log_file(f"page-{free_port}"), notebooks_folder() / notebook
+        return served_page(path, place, free_port, log, writable=writable, writer=writer)
+
+    with at_free_port(page_at, port) as page:
         address = f"{page.address}#{fragment}" if fragment else page.address
         tell(f"The page is at {address} and can be reached from this computer only.")
         if writable:
