@@ -10,7 +10,6 @@ from explorer.analysis.extract import UG_PER_MG, Extract, Number, require_above
 __all__ = [
     "chlorophyll_from_absorbances",
     "chlorophyll_from_fluorescences",
-    "chlorophyll_in_methanol",
     "chlorophyll_uncorrected",
 ]
 
@@ -20,9 +19,6 @@ LORENZEN_ACID_RATIO = 1.7  # [1] of pure chlorophyll a
 
 # Jeffrey & Humphrey 1975, for 90 % acetone. [mg/L of extract per absorbance and cm]
 JEFFREY_HUMPHREY_664, JEFFREY_HUMPHREY_647, JEFFREY_HUMPHREY_630 = 11.85, -1.54, -0.08
-
-# Talling's form for methanol, as in a data-set description of a long lake survey (see tests/published).
-TALLING_METHANOL_FACTOR = 13.9  # [mg/L of extract per absorbance and cm]
 
 
 def chlorophyll_from_absorbances(
@@ -114,38 +110,6 @@ def chlorophyll_uncorrected(
         + JEFFREY_HUMPHREY_630 * (absorbance_630 - absorbance_750)
     )
     return extract.in_the_lake(weighted / extract.path_length_cm)
-
-
-def chlorophyll_in_methanol(
-    absorbance_665: pd.Series, extract: Extract, *, absorbance_750: Number = 0.0
-) -> pd.Series:
-    """Return chlorophyll a from one absorbance of an extract in methanol, without acid.
-
-    Parameters
-    ----------
-    absorbance_665 : Series, shape (n,)
-        At 665 nm. [1]
-    extract : Extract
-        In methanol.
-    absorbance_750 : Series, shape (n,), or float
-        Turbidity, taken off. [1]
-
-    Returns
-    -------
-    Series, shape (n,), same index
-        Chlorophyll a in methanol. [µg/L] Not comparable with acetone.
-
-    References
-    ----------
-    .. [1] J. F. Talling's form, as given in the description of a long lake survey's data set.
-
-    Examples
-    --------
-    >>> chlorophyll_in_methanol(pd.Series([0.12]), Extract(10, 500)).round(2).tolist()
-    [33.36]
-    """
-    per_cm = TALLING_METHANOL_FACTOR / extract.path_length_cm
-    return extract.in_the_lake(per_cm * (absorbance_665 - absorbance_750))
 
 
 def chlorophyll_from_fluorescences(

@@ -96,6 +96,9 @@ class Extract:
 def detection_limit_at_volume(limit_ug_per_l: Number, stated_for: Extract, wanted_for: Extract) -> Number:
     """Return a detection limit for another extract: it rises as less water is filtered.
 
+    What the instrument can tell from nothing is an absorbance or a fluorescence; in the lake that is a
+    concentration in proportion to the volume of extract, over the volume filtered and the path.
+
     Parameters
     ----------
     limit_ug_per_l : Series, shape (n,), or float
@@ -110,7 +113,8 @@ def detection_limit_at_volume(limit_ug_per_l: Number, stated_for: Extract, wante
 
     References
     ----------
-    .. [1] A published procedure after US EPA Method 446.0: about 3 µg/L for 200 mL and 20 mL of extract.
+    .. [1] A river authority's printed procedure after US EPA Method 446.0 and Standard Methods 10200 H,
+       2004: about 3 µg/L for 200 mL filtered and 20 mL of extract, in proportion for other volumes.
 
     Examples
     --------

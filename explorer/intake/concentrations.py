@@ -1,9 +1,10 @@
 """Extracts → chlorophyll a and pheophytin a in the lake, with the total volume filtered on the data sheet.
 
 A volume that the laboratory was told otherwise is asked about, because it changes the result in proportion.
+So does a detection limit: it is that of the volume filtered, and a result below it says only so.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -15,8 +16,10 @@ from explorer.analysis.chlorophyll import (
     chlorophyll_from_fluorescences,
     chlorophyll_uncorrected,
 )
-from explorer.analysis.extract import Extract
+from explorer.analysis.extract import Extract, Number, detection_limit_at_volume
 from explorer.intake.file_rows import LABORATORY_ENTRIES, FileRows, filled_frame
+from explorer.intake.headings import LIMITS
+from explorer.model.extract_limits import ExtractLimit
 from explorer.model.problems import Problem
 from explorer.records.cells import Texts, is_empty
 
@@ -37,7 +40,7 @@ SAME_VOLUME_SHARE = 0.01
 
 
 def chlorophyll_entries(
-    rows: FileRows, sheet_volumes_ml: Mapping[str, float]
+    rows: FileRows, sheet_volumes_ml: Mapping[str, float], limits: Iterable[ExtractLimit] = ()
 ) -> tuple[pd.DataFrame, tuple[Problem, ...]]:
     """Return the concentrations that a laboratory's extracts make with the volumes on the data sheets.
 
@@ -47,13 +50,16 @@ def chlorophyll_entries(
         A laboratory's file with extracts.
     sheet_volumes_ml : mapping of str to float
         Total volume filtered by code: "250122-2", or by the sample "250122". [mL]
+    limits : iterable of ExtractLimit
+        The programme's, for extracts whose file states none.
 
     Returns
     -------
     entries : DataFrame
         `LABORATORY_ENTRIES`: chlorophyll_a and pheophytin_a of acidified and fluorometric extracts,
         chlorophyll_a_uncorrected of trichromatic ones. Held, without a value, where the volume is missing
-        or differs from what the laboratory was told, or where the acid ratio cannot be.
+        or differs from what the laboratory was told, or where the acid ratio cannot be. Chlorophyll below its
+        detection limit has the sign "<" and that limit.
     problems : tuple of Problem
         Every doubt.
     """
@@ -80,6 +86,7 @@ def chlorophyll_entries(
     hold(sheet.isna(), "volume_missing", shown)
     hold(differs, "volumes_differ", shown)
     frames = []
+    by_quantity = {each.quantity: each for each in limits}
     for name, group in extracts.groupby("procedure", sort=False):
         usable = group[reason[extracts.index.get_indexer(group.index)] == ""]
         computed = _computed(str(name), usable, sheet[usable.index])
@@ -91,11 +98,36 @@ def chlorophyll_entries(
             problems.extend(_pointed_out(rows, usable))
         for quantity in computed:
             value = computed[quantity].reindex(extracts.index)
+            own = pd.DataFrame(np.nan, index=extracts.index, columns=list(LIMITS))
             if quantity != "pheophytin_a":
+                own = _limits(usable, sheet[usable.index], by_quantity.get(str(quantity))).reindex(
+                    extracts.index
+                )
                 shown["quantity"] = "Chlorophyll a"
-                hold(value <= 0, "not_above_zero", shown)
-            frames.append((str(quantity), group, value))
+                shown["limit"] = [f"{each:.3g} µg/L" for each in own["detection_limit"]]
+                below = (value < own["detection_limit"]).to_numpy() & (reason == "")
+                problems.extend(
+                    _problems(rows, extracts[below], "computed_below_limit", "note", shown[below])
+                )
+                hold((value <= 0) & ~below, "not_above_zero", shown)
+            frames.append((str(quantity), group, own.assign(value=value)))
     return _entries(rows, frames, sheet, reason), tuple(problems)
+
+
+def _limits(group: pd.DataFrame, sheet_ml: pd.Series, limit: ExtractLimit | None) -> pd.DataFrame:
+    """Return both limits for the volumes on the sheets: the file's own, else the programme's."""
+    path: Number = group["path_length_cm"].fillna(1.0)
+    if len(group) and group["procedure"].iloc[0] == "fluorometric":
+        path = limit.path_length_cm if limit else 1.0  # nothing to fluorescences
+    told = group["volume_filtered_ml"].fillna(sheet_ml)
+    here = Extract(group["extract_volume_ml"], sheet_ml, path)
+    stated = Extract(group["extract_volume_ml"], told, path)
+    found = pd.DataFrame({name: detection_limit_at_volume(group[name], stated, here) for name in LIMITS})
+    if limit is not None:
+        stated = Extract(limit.extract_volume_ml, limit.volume_filtered_ml, limit.path_length_cm)
+        usual = detection_limit_at_volume(limit.limit_ug_per_l, stated, here) * group["dilution"].fillna(1.0)
+        found["detection_limit"] = found["detection_limit"].fillna(usual)
+    return found
 
 
 def _sheet_volume(code: str, volumes: Mapping[str, float]) -> float:
@@ -156,19 +188,23 @@ def _problems(
 
 
 def _entries(
-    rows: FileRows, frames: list[tuple[str, pd.DataFrame, pd.Series]], sheet_ml: pd.Series, reason: Texts
+    rows: FileRows, frames: list[tuple[str, pd.DataFrame, pd.DataFrame]], sheet_ml: pd.Series, reason: Texts
 ) -> pd.DataFrame:
     table = rows.layout.table
     made = []
-    for quantity, group, value in frames:
+    for quantity, group, computed_of in frames:
+        own_values = computed_of.loc[group.index]
+        below = own_values["value"] < own_values["detection_limit"]
+        value = own_values["value"].where(~below, own_values["detection_limit"])
         own = reason[rows.extracts.index.get_indexer(group.index)]
         method = [written if not is_empty(written) else "" for written in group["method"]]
         computed = [_COMPUTED[name] for name in group["procedure"]]
         values = {
             **{name: group[name].to_numpy() for name in LABORATORY_ENTRIES if name in group},
             "quantity": quantity,
-            "value": np.where(own == "", value[group.index], np.nan),
-            "sign": "=",
+            "value": np.where(own == "", value, np.nan),
+            "sign": np.where(below & (own == ""), "<", "="),
+            **{name: own_values[name].to_numpy() for name in LIMITS},
             "method": [stated or usual for stated, usual in zip(method, computed, strict=True)],
             "volume_filtered_ml": sheet_ml[group.index].to_numpy(),
             "unit_as_written": "",

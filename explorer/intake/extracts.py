@@ -12,11 +12,11 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.intake.file_rows import EXTRACTS, filled_frame
-from explorer.intake.headings import FEET_AND_INCHES
+from explorer.intake.headings import FEET_AND_INCHES, LIMITS
 from explorer.intake.layout import Layout
 from explorer.intake.table_reader import TableReader
 from explorer.intake.visits import read_volumes_of
-from explorer.model.units import convert
+from explorer.model.units import UNITS, convert
 from explorer.records.cells import read_numbers
 
 __all__ = ["is_extract_table", "read_extracts"]
@@ -66,6 +66,7 @@ def read_extracts(reader: TableReader, shared: Mapping[str, Any]) -> pd.DataFram
     volume = read_volumes_of(reader, "extract_volume")[0]
     path = _path_length(reader)
     qualifier = reader.texts("qualifier")
+    limits = {role: _limit(reader, role) for role in LIMITS}
     for name in _procedures(reader.layout):
         needed, usual = PROCEDURES[name]
         numbers = {role: _numbers(reader, role) for role in (*needed, *usual)}
@@ -88,6 +89,7 @@ def read_extracts(reader: TableReader, shared: Mapping[str, Any]) -> pd.DataFram
         values = {
             **{name: shared[name] for name in EXTRACTS if name in shared},
             **numbers,
+            **limits,
             "row": reader.rows,
             "column": first.heading,
             "as_written": np.array([" | ".join(cells) for cells in written], dtype=object),
@@ -107,6 +109,18 @@ def _numbers(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
     problem = np.where((problem == "") & (sign != "="), "not_a_number", problem)
     reader.hold(reader.cells(role), problem)
     return np.where(problem == "", number, np.nan)
+
+
+def _limit(reader: TableReader, role: str) -> npt.NDArray[np.float64]:
+    """Return a limit of chlorophyll in the lake. [µg/L] That is its unit unless its heading has another."""
+    number, sign, problem = read_numbers(reader.texts(role), reader.decimal)
+    problem = np.where((problem == "") & ((sign == ">") | (number <= 0)), "not_a_number", problem)
+    column = reader.first(role)
+    unit = (column.unit if column else "") or "µg/L"
+    if reader.names.dimension_of(unit) != UNITS["µg/L"].dimension:
+        unit, problem = "µg/L", np.where((problem == "") & ~np.isnan(number), "heading_unit_wrong", problem)
+    reader.hold(reader.cells(role), problem, quantity="chlorophyll a", wanted="µg/L")
+    return convert(np.where(problem == "", number, np.nan), unit, "µg/L")
 
 
 def _path_length(reader: TableReader) -> npt.NDArray[np.float64]:

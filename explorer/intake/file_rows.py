@@ -105,6 +105,8 @@ EXTRACTS: Mapping[str, str] = {
     "path_length_cm": "float64",
     "dilution": "float64",
     "volume_filtered_ml": "float64",  # as the laboratory was told
+    "detection_limit": "float64",  # in the lake, for the volume that the laboratory was told
+    "reporting_limit": "float64",
     "method": "str",
     "batch": "str",
     "qualifier": "str",

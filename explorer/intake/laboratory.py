@@ -234,7 +234,7 @@ def _hold_unplaced(reader: TableReader) -> None:
     """Hold marks and limits that could belong to any of several columns of results."""
     layout = reader.layout
     readings = layout.columns_of(READING)
-    if layout.columns_of("result"):
+    if layout.columns_of("result") or not readings:  # a row a result, or an extract
         return
     for role in ("qualifier", "sign", "detection_limit", "reporting_limit"):
         placed = {_column_beside(layout, column, role) for column in readings}

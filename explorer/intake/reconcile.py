@@ -105,7 +105,7 @@ def _computed(delivery: Delivery, placed: pd.DataFrame) -> tuple[list[pd.DataFra
     problems: list[Problem] = []
     for rows in delivery.tables:
         if len(rows.extracts):
-            entries, found = chlorophyll_entries(rows, volumes)
+            entries, found = chlorophyll_entries(rows, volumes, delivery.programme.quality.extract_limits)
             frames.append(entries.assign(kind="laboratory"))
             problems.extend(found)
     return frames, tuple(problems)

@@ -14,12 +14,15 @@ In a programme's `programme.toml`, where its quality plan says otherwise:
     preservation = "frozen"
     days = 90
     source = "Quality plan of 2024, table 3"
+
+Limits of chlorophyll that is computed from extracts stand beside them: see `extract_limits`.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from explorer.model.extract_limits import ExtractLimit, read_extract_limit
 from explorer.model.quantities import Quantity
 from explorer.model.setting_checks import Wrong, check_keys, checked_number, checked_word
 
@@ -110,6 +113,8 @@ class QualityRules:
         How each is kept until the analysis: one of `PRESERVATIONS`.
     holding_times : tuple of HoldingTime
         The programme's own, before the published ones.
+    extract_limits : tuple of ExtractLimit
+        Down to which concentration its laboratory's instrument measures.
 
     Examples
     --------
@@ -123,6 +128,7 @@ class QualityRules:
     bottle: str = "frozen"
     filter: str = "frozen"
     holding_times: tuple[HoldingTime, ...] = ()
+    extract_limits: tuple[ExtractLimit, ...] = ()
 
     def preservation(self, container: str) -> str:
         """Return how a container is kept.
@@ -180,7 +186,7 @@ def read_quality_rules(
     >>> read_quality_rules({"bottle": "cooled"}, {}, lambda key, what: ProgrammeError(what)).bottle
     'cooled'
     """
-    keys = ("duplicate_limit_percent", "blank_limit", "bottle", "filter", "holding_times")
+    keys = ("duplicate_limit_percent", "blank_limit", "bottle", "filter", "holding_times", "extract_limits")
     check_keys(table, keys, "[quality]", wrong)
     limits = (1.0, 200.0)  # the relative difference of two values is never above 200 %
     percent = checked_number(table, "duplicate_limit_percent", DUPLICATE_LIMIT_PERCENT, limits, wrong)
@@ -189,11 +195,16 @@ def read_quality_rules(
         "bottle": checked_word(table, "bottle", "frozen", PRESERVATIONS, wrong),
         "filter": checked_word(table, "filter", "frozen", PRESERVATIONS, wrong),
     }
-    entries = table.get("holding_times", [])
+    own = tuple(_holding_time(each, quantities, wrong) for each in _tables(table, "holding_times", wrong))
+    limits_of = tuple(read_extract_limit(each, wrong) for each in _tables(table, "extract_limits", wrong))
+    return QualityRules(percent, **words, holding_times=own, extract_limits=limits_of)
+
+
+def _tables(table: Mapping[str, Any], key: str, wrong: Wrong) -> list[Mapping[str, Any]]:
+    entries = table.get(key, [])
     if not isinstance(entries, list) or not all(isinstance(each, Mapping) for each in entries):
-        raise wrong("holding_times", "write each as a table [[quality.holding_times]], its keys below.")
-    own = tuple(_holding_time(each, quantities, wrong) for each in entries)
-    return QualityRules(percent, **words, holding_times=own)
+        raise wrong(key, f"write each as a table [[quality.{key}]], its keys below.")
+    return entries
 
 
 def _holding_time(entry: Mapping[str, Any], quantities: Mapping[str, Quantity], wrong: Wrong) -> HoldingTime:

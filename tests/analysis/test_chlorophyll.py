@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from explorer.analysis.chlorophyll import (
     chlorophyll_from_absorbances,
     chlorophyll_from_fluorescences,
-    chlorophyll_in_methanol,
     chlorophyll_uncorrected,
 )
 from explorer.analysis.extract import Extract, detection_limit_at_volume
@@ -103,11 +102,6 @@ def test_chlorophyll_from_fluorescences_agrees_with_epa_445(quantity: str) -> No
             response_ug_per_l=read["Fs(ug/L per unit)"],
         )
         check(row, found["chlorophyll_a" if quantity.startswith("chl") else "pheophytin_a"].iloc[0])
-
-
-@pytest.mark.parametrize("row", rows("chlorophyll a (methanol"), ids=lambda row: row["id"])
-def test_chlorophyll_in_methanol_agrees_with_the_form_of_talling(row: pd.Series) -> None:
-    check(row, chlorophyll_in_methanol(readings(row)["A665corr"], extract(row)).iloc[0])
 
 
 def test_detection_limit_scales_with_the_volume_filtered_as_published() -> None:

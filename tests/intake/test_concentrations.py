@@ -1,3 +1,4 @@
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
@@ -11,6 +12,7 @@ from explorer.intake.concentrations import (
 )
 from explorer.intake.file_rows import LABORATORY_ENTRIES
 from explorer.intake.sample_codes import sample_code
+from explorer.model.extract_limits import ExtractLimit
 
 PUBLISHED = Path(__file__).parents[1] / "published"
 RULES = pd.read_csv(PUBLISHED / "data_quality_rules.csv", dtype=str).set_index("id")
@@ -172,3 +174,61 @@ def test_a_file_without_extracts_computes_nothing(read):
     entries, problems = computed(read, {}, "Sample,TP ug/L", f"{FIRST},7")
     assert entries.empty
     assert problems == []
+
+
+LIMIT = ExtractLimit("chlorophyll_a", 3.0, 200.0, 20.0, 1.0, "a plan")
+
+
+def limited(read, volumes, *lines, limits=(LIMIT,)):
+    entries, problems = chlorophyll_entries(read(*lines).tables[0], volumes, limits)
+    chlorophyll = entries[entries["quantity"] == "chlorophyll_a"]
+    columns = ["value", "sign", "detection_limit", "status"]
+    return chlorophyll[columns].to_numpy().tolist(), [each.code for each in problems]
+
+
+def test_the_limit_moves_with_the_volume_filtered_as_published(read):
+    published = pd.read_csv(PUBLISHED / "chlorophyll.csv", dtype=str).set_index("id").loc[["CH040", "CH041"]]
+    for row in published.to_dict("records"):
+        volume = float(row["volume_filtered_mL"])
+        line = f"{FIRST},0.180,0.108,0.002,0.002,{row['extract_volume_mL']},{row['path_cm']},{volume}"
+        ((_, sign, limit, _),), _ = limited(read, {FIRST: volume}, HEADING, line)
+        assert (sign, limit) == ("=", pytest.approx(float(row["expected"])))
+
+
+def test_what_is_computed_below_its_limit_says_only_so(read):
+    faint = f"{FIRST},0.110,0.109,0,0,20,1"  # 26.7 * 0.001 * 20 / 0.5 = 1.07 µg/L, the limit at 500 mL is 1.2
+    found, problems = limited(read, {FIRST: 500.0}, HEADING, f"{faint},500")
+    assert found == [[pytest.approx(1.2), "<", pytest.approx(1.2), "accepted"]]
+    assert problems == ["computed_below_limit"]
+    more_water, _ = limited(read, {FIRST: 1000.0}, HEADING, f"{faint},1000")
+    assert more_water == [[pytest.approx(0.6), "<", pytest.approx(0.6), "accepted"]]
+
+
+def test_nothing_in_the_extract_is_below_the_limit_where_one_is_known_and_asked_about_where_none_is(read):
+    nothing = f"{FIRST},0.110,0.110,0,0,20,1,500"
+    found, problems = limited(read, {FIRST: 500.0}, HEADING, nothing)
+    assert (found[0][1], found[0][3], problems) == ("<", "accepted", ["computed_below_limit"])
+    found, problems = limited(read, {FIRST: 500.0}, HEADING, nothing, limits=())
+    assert (found[0][3], problems) == ("held", ["not_above_zero"])
+
+
+def test_a_limit_of_the_file_is_that_of_the_volume_which_the_laboratory_was_told(read):
+    line = f"{FIRST},0.180,0.108,0.002,0.002,10,1"
+    found, _ = limited(read, {FIRST: 502.0}, f"{HEADING},MDL (mg/L)", f"{line},500,0.0005")
+    assert found[0][2] == pytest.approx(0.5 * 500 / 502)
+    found, _ = limited(
+        read, {FIRST: 500.0}, "Sample,664b,665a,Extract mL,Path cm,MDL", f"{FIRST},0.18,0.1,10,1,0.5"
+    )
+    assert found[0][2] == 0.5
+
+
+def test_fluorescences_have_a_limit_without_a_path(read):
+    heading = "Sample,Fb,Fa,Tau,Response,Extract mL,mL"
+    ten = replace(LIMIT, path_length_cm=10.0)
+    found, _ = limited(read, {FIRST: 400.0}, heading, f"{FIRST},1200,700,2,0.5,20,400", limits=(ten,))
+    assert found[0][2] == pytest.approx(1.5)
+
+
+def test_a_limit_in_a_unit_of_something_else_waits(read):
+    found = read(f"{HEADING},MDL (m)", f"{FIRST},0.180,0.108,0.002,0.002,10,1,500,2")
+    assert [each.code for each in found.problems] == ["heading_unit_wrong"]

@@ -84,6 +84,7 @@ def test_known_label_sheets_fit_on_their_page(name: str) -> None:
         ("[quality]\nduplicate_limit_percent = nan", "a number from 1 to 200"),
         ("[quality]\nholding_times = 3", "[[quality.holding_times]]"),
         ('[[quality.holding_times]]\nquantity = "ph"', "container, preservation, days, source is missing"),
+        ('[[quality.extract_limits]]\nquantity = "chlorophyll_a"', "limit_ug_per_l, volume_filtered_ml"),
         ('[labels]\nsheet = "letter_31"', 'Did you mean "letter_30"?'),
         ('[labels]\nsheet = "letter_30"\nrows = 3', "not both"),
         (MEASURES.replace('"4 in"', '"4"'), "Write a measure with its unit"),
