@@ -14,7 +14,7 @@ from explorer import command
 from explorer.command.terminal import REFUSED, STOPPED
 from explorer.demo import demo_folder
 from explorer.intake.check_in import accept, check_in
-from explorer.intake.label_register import given_codes
+from explorer.intake.label_file import given_codes
 from explorer.intake.sample_codes import read_sample_codes, serial_of
 from explorer.model.quantities import QUANTITIES
 from explorer.records.cache import CACHE_VARIABLE

@@ -49,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.display.paper_files import page_text
     from explorer.display.season_papers import freezer_pages
-    from explorer.intake.label_register import given_codes
+    from explorer.intake.label_file import given_codes
 
     today = options.day or date.today()
     record = open_named(options.record)

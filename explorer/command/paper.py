@@ -86,7 +86,7 @@ def register_of(record: "Record") -> Path:
         An open record.
     """
     from explorer.demo import demo_folder
-    from explorer.intake.label_register import register_beside
+    from explorer.intake.label_file import register_beside
     from explorer.records.cache import cache_folder
 
     place = record.opened_from

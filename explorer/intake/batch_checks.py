@@ -6,8 +6,10 @@ import pandas as pd
 from explorer.analysis.blanks import BLANKS
 from explorer.analysis.duplicates import DUPLICATES, relative_percent_difference
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, iso_days, sample_of
+from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings, at_entries
+from explorer.intake.lookups import iso_days
+from explorer.intake.sample_codes import sample_of
 
 __all__ = [
     "BATCH_CHECKS",

@@ -2,12 +2,17 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import wraps
+from typing import TypeVar
+from weakref import WeakKeyDictionary
 
 from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings
 from explorer.model.problems import Severity
 
-__all__ = ["COMMON_PRACTICE", "Check", "Limits"]
+__all__ = ["COMMON_PRACTICE", "Check", "Limits", "once_a_delivery"]
+
+Found = TypeVar("Found")
 
 COMMON_PRACTICE = "common practice"
 
@@ -40,3 +45,22 @@ class Check:
     look: Callable[[Delivery, Limits], Findings]
     limits: Mapping[str, float] = field(default_factory=dict)
     needs: str = ""
+
+
+def once_a_delivery(find: Callable[[Delivery], Found]) -> Callable[[Delivery], Found]:
+    """Let several checks share what is found in a delivery: it is computed once, and goes with the delivery.
+
+    Parameters
+    ----------
+    find : callable
+        Takes a delivery alone; what it returns must not be changed.
+    """
+    known: WeakKeyDictionary[Delivery, Found] = WeakKeyDictionary()
+
+    @wraps(find)
+    def found(delivery: Delivery) -> Found:
+        if delivery not in known:
+            known[delivery] = find(delivery)
+        return known[delivery]
+
+    return found

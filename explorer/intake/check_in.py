@@ -8,13 +8,14 @@ from datetime import date
 import pandas as pd
 
 from explorer.intake.corrected_files import current_files
-from explorer.intake.delivery import DELIVERED_CONTAINERS, Delivery, gather, joined, sample_of
+from explorer.intake.delivery import DELIVERED_CONTAINERS, Delivery, gather, joined
 from explorer.intake.earlier_results import EarlierResults, earlier_results
 from explorer.intake.judgement import FileIn, Judgement
 from explorer.intake.known_samples import known_containers
 from explorer.intake.own_headings import heading_names
 from explorer.intake.reading import FileReading, read_file
 from explorer.intake.reconcile import reconcile
+from explorer.intake.sample_codes import sample_of
 from explorer.intake.station_names import StationNames
 from explorer.intake.station_past import StationPast, station_past
 from explorer.model.check_in import CheckIn, FileState

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from explorer.intake.agreement_checks import AGREEMENT_CHECKS
 from explorer.intake.batch_checks import BATCH_CHECKS
 from explorer.intake.check import Check
 from explorer.intake.check_settings import settled_checks
@@ -26,6 +27,7 @@ CHECKS: Mapping[str, Check] = {
         *VISIT_CHECKS,
         *OBSERVER_CHECKS,
         *VALUE_CHECKS,
+        *AGREEMENT_CHECKS,
         *BATCH_CHECKS,
     )
 }

@@ -3,14 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from explorer.intake.file_rows import CONTAINER_COLUMNS, LABORATORY_ENTRIES, VISIT_COLUMNS, FileRows
 from explorer.intake.reading import FileReading
-from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
 from explorer.intake.station_past import NO_PAST, StationPast
 from explorer.model.places import Lake, Station
 from explorer.model.programme import Programme
@@ -21,13 +19,8 @@ __all__ = [
     "DELIVERED_CONTAINERS",
     "DELIVERED_VISITS",
     "Delivery",
-    "container_of",
     "gather",
-    "iso_days",
     "joined",
-    "looked_up",
-    "sample_of",
-    "texts_by",
 ]
 
 _OF_FILES = {"kind": "str", "file_name": "str", "sha256": "str", "sheet": "str"}
@@ -54,7 +47,7 @@ DELIVERED_CONTAINERS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Delivery:
     """All that a check-in's files hold, and what is known beside it.
 
@@ -99,92 +92,6 @@ class Delivery:
     placed: pd.DataFrame
     partners: Mapping[str, str]
     kinds: frozenset[str] = field(default_factory=frozenset)
-
-
-def sample_of(codes: pd.Series) -> pd.Series:
-    """Return the sample of every code, without its container.
-
-    Parameters
-    ----------
-    codes : Series of str, shape (n,)
-        "250122-1", "250122".
-
-    Examples
-    --------
-    >>> sample_of(pd.Series(["250122-1", "250122", ""])).tolist()
-    ['250122', '250122', '']
-    """
-    unique = {code: code.partition("-")[0] for code in codes.unique()}
-    return codes.map(unique).astype("str")
-
-
-def container_of(codes: pd.Series) -> pd.Series:
-    """Return the container of every code: bottle, filter …; empty where the code says none.
-
-    Parameters
-    ----------
-    codes : Series of str, shape (n,)
-        "250122-1", "250122".
-
-    Examples
-    --------
-    >>> container_of(pd.Series(["250122-1", "250122"])).tolist()
-    ['bottle', '']
-    """
-    unique = {code: CONTAINER_NAMES.get(code.partition("-")[2], "") for code in codes.unique()}
-    return codes.map(unique).astype("str")
-
-
-def texts_by(keys: pd.Series, by: Mapping[Any, Any], nothing: str = "") -> pd.Series:
-    """Return a text for every key.
-
-    Parameters
-    ----------
-    keys : Series of str, shape (n,)
-    by : mapping of str to str
-        Text by key.
-    nothing : str
-        What stands for a key that has none.
-
-    Examples
-    --------
-    >>> texts_by(pd.Series(["a", "x"]), {"a": "one"}, "-").tolist()
-    ['one', '-']
-    """
-    return keys.map({key: by.get(key, nothing) for key in keys.unique()}).astype("str")
-
-
-def iso_days(dates: pd.Series) -> pd.Series:
-    """Return dates as ISO text, empty where there is none.
-
-    Parameters
-    ----------
-    dates : Series of datetime64, shape (n,)
-
-    Examples
-    --------
-    >>> iso_days(pd.to_datetime(pd.Series(["2025-05-01", None]))).tolist()
-    ['2025-05-01', '']
-    """
-    texts = np.datetime_as_string(dates.to_numpy().astype("datetime64[D]"))
-    return pd.Series(np.where(texts == "NaT", "", texts), index=dates.index, dtype="str")
-
-
-def looked_up(keys: pd.Series, by: pd.Series) -> pd.Series:
-    """Return a value for every key, missing where there is none; also of no keys the values' own type.
-
-    Parameters
-    ----------
-    keys : Series of str, shape (n,)
-    by : Series
-        Values by key, each key once.
-
-    Examples
-    --------
-    >>> looked_up(pd.Series(["b", "x"]), pd.Series([1.0, 2.0], index=["a", "b"])).tolist()
-    [2.0, nan]
-    """
-    return by.reindex(pd.Index(keys.to_numpy(dtype=object))).set_axis(keys.index)
 
 
 def gather(

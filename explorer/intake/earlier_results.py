@@ -14,10 +14,11 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.corrected_files import DIFFERENCES
-from explorer.intake.delivery import iso_days, sample_of
 from explorer.intake.file_rows import FileRows
+from explorer.intake.lookups import iso_days
 from explorer.intake.reading import FileReading
 from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
+from explorer.intake.sample_codes import sample_of
 from explorer.records.change_entry import in_portions
 from explorer.records.past import file_content
 from explorer.records.record import Record

@@ -1,14 +1,39 @@
-"""Forms of dates and times that a heading spells out: "Date (MM/DD/YYYY)", "Time (24 h)"."""
+"""How headings and units are compared, and the forms of dates that they spell out: "Date (MM/DD/YYYY)"."""
 
 import re
+import unicodedata
 
-__all__ = ["without_form"]
+__all__ = ["folded", "folded_unit", "without_form"]
 
 _LETTERS = r"(?:d{1,2}|m{1,4}|y{2,4})"
 _DATE = rf"{_LETTERS}(?:[-/. ]{_LETTERS}){{1,2}}"
 _TIME = r"h{1,2}:?m{2}(?::?s{2})?(?:[ ]?[ap]m)?|24[ -]?(?:h|hr|hrs|hours?)(?:[ ]clock)?"
 _FORM = re.compile(rf"[\s,_]*[(\[]?\s*(?P<date>{_DATE})?[,\s]*(?P<time>{_TIME})?\s*[)\]]?\s*", re.IGNORECASE)
 _ORDERS = {"d": "day/month/year", "m": "month/day/year", "y": "year-month-day"}
+
+
+def folded(text: str) -> str:
+    """Return a heading as it is compared: no case, accents, punctuation or underscores.
+
+    Examples
+    --------
+    >>> folded("Lab_No."), folded("DO (%)")
+    ('lab no', 'do %')
+    """
+    plain = "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
+    kept = (each if each.isalnum() or each in "%°<>" else " " for each in plain.casefold())
+    return " ".join("".join(kept).split())
+
+
+def folded_unit(text: str) -> str:
+    """Return a unit as its spellings are compared: no case, one micro sign.
+
+    Examples
+    --------
+    >>> folded_unit("MG/L")
+    'mg/l'
+    """
+    return " ".join(text.replace("μ", "µ").casefold().split())
 
 
 def without_form(heading: str) -> tuple[str, str]:

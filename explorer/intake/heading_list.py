@@ -6,7 +6,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from explorer.intake.headings import KINDS, HeadingNames, folded, folded_unit
+from explorer.intake.heading_forms import folded, folded_unit
+from explorer.intake.headings import KINDS, HeadingNames
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.units import UNITS
 

@@ -4,11 +4,10 @@ The names are a documented list, see `heading_list`; a programme adds its own, s
 """
 
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from explorer.intake.heading_forms import without_form
+from explorer.intake.heading_forms import folded, folded_unit, without_form
 from explorer.model.errors import nearest_name
 from explorer.model.quantities import Quantity
 from explorer.model.units import UNITS
@@ -24,8 +23,6 @@ __all__ = [
     "HeadingNames",
     "KnownHeadings",
     "Meaning",
-    "folded",
-    "folded_unit",
 ]
 
 KINDS = ("laboratory", "freezer_log", "probe", "data_sheet")  # the more particular one first
@@ -46,30 +43,6 @@ DATED = frozenset(("date", "time", "frozen_on", "frozen_time", "taken_out_on", "
                     "on_ice_time", "trained_on", "line_checked_on", "calibrated_on"))  # fmt: skip
 _IN_BRACKETS = re.compile(r"\s*[(\[]([^()\[\]]*)[)\]]\s*")
 _LONGEST_UNIT = 4  # words
-
-
-def folded(text: str) -> str:
-    """Return a heading as it is compared: no case, accents, punctuation or underscores.
-
-    Examples
-    --------
-    >>> folded("Lab_No."), folded("DO (%)")
-    ('lab no', 'do %')
-    """
-    plain = "".join(each for each in unicodedata.normalize("NFKD", text) if not unicodedata.combining(each))
-    kept = (each if each.isalnum() or each in "%°<>" else " " for each in plain.casefold())
-    return " ".join("".join(kept).split())
-
-
-def folded_unit(text: str) -> str:
-    """Return a unit as its spellings are compared: no case, one micro sign.
-
-    Examples
-    --------
-    >>> folded_unit("MG/L")
-    'mg/l'
-    """
-    return " ".join(text.replace("μ", "µ").casefold().split())
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from explorer.intake.corrected_files import DIFFERENCES, Comparison, compare_wit
 from explorer.intake.delivery import Delivery, joined
 from explorer.intake.earlier_results import EarlierResults
 from explorer.intake.reading import FileReading
-from explorer.intake.reconcile import match_table
+from explorer.intake.sample_matches import match_table
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn, FileState
 from explorer.model.problems import Problem
 from explorer.model.readings import CONTAINERS, ENTRIES, VISITS

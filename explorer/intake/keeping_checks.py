@@ -3,8 +3,9 @@
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, looked_up, texts_by
+from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings, at_containers, at_entries, at_visits
+from explorer.intake.lookups import looked_up, texts_by
 from explorer.intake.visits import NOT_ON_ICE
 
 __all__ = [

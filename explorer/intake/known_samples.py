@@ -4,8 +4,9 @@ from collections.abc import Iterable, Set
 
 import pandas as pd
 
-from explorer.intake.delivery import DELIVERED_CONTAINERS, container_of, joined
+from explorer.intake.delivery import DELIVERED_CONTAINERS, joined
 from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
+from explorer.intake.sample_codes import container_of
 from explorer.records.change_entry import in_portions
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows

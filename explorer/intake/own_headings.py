@@ -20,8 +20,9 @@ In its `programme.toml`:
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from explorer.intake.heading_forms import folded
 from explorer.intake.heading_list import documented_names, longest_first
-from explorer.intake.headings import HeadingNames, folded
+from explorer.intake.headings import HeadingNames
 from explorer.model.errors import ProgrammeError, nearest_name
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.units import UNITS

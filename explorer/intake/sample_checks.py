@@ -4,13 +4,12 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, container_of, iso_days, looked_up, texts_by
+from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings, at_containers, at_entries, at_visits, number_texts
-from explorer.intake.reconcile import (
-    NOT_ON_A_SHEET,
-    SHEET_WAITS,
-    TWICE_ON_SHEETS,
-)
+from explorer.intake.lookups import iso_days, looked_up, texts_by
+from explorer.intake.reconcile import NOT_ON_A_SHEET, SHEET_WAITS
+from explorer.intake.sample_codes import container_of
+from explorer.intake.sample_matches import TWICE_ON_SHEETS
 
 __all__ = [
     "SAMPLE_CHECKS",

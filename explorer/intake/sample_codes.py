@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
 from explorer.records.cells import Column, Texts, is_empty, read_each
 
@@ -17,8 +18,10 @@ __all__ = [
     "HIGHEST_SERIAL",
     "SampleCodes",
     "check_character",
+    "container_of",
     "read_sample_codes",
     "sample_code",
+    "sample_of",
     "serial_of",
 ]
 
@@ -178,3 +181,37 @@ def _run_together(text: str) -> re.Match[str] | None:
     """Return seven digits that are six and a container; no long code is: where its six fit, it ends in 9."""
     found = _RUN_TOGETHER.fullmatch(text)
     return found if found and check_character(found[1]) == found[2] else None
+
+
+def sample_of(codes: pd.Series) -> pd.Series:
+    """Return the sample of every code, without its container.
+
+    Parameters
+    ----------
+    codes : Series of str, shape (n,)
+        "250122-1", "250122".
+
+    Examples
+    --------
+    >>> sample_of(pd.Series(["250122-1", "250122", ""])).tolist()
+    ['250122', '250122', '']
+    """
+    unique = {code: code.partition("-")[0] for code in codes.unique()}
+    return codes.map(unique).astype("str")
+
+
+def container_of(codes: pd.Series) -> pd.Series:
+    """Return the container of every code: bottle, filter …; empty where the code says none.
+
+    Parameters
+    ----------
+    codes : Series of str, shape (n,)
+        "250122-1", "250122".
+
+    Examples
+    --------
+    >>> container_of(pd.Series(["250122-1", "250122"])).tolist()
+    ['bottle', '']
+    """
+    unique = {code: CONTAINERS.get(code.partition("-")[2], "") for code in codes.unique()}
+    return codes.map(unique).astype("str")

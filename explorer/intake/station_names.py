@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from explorer.intake.headings import folded
+from explorer.intake.heading_forms import folded
 from explorer.model.errors import nearest_name
 from explorer.model.places import Lake, Station
 from explorer.records.cells import Column, Texts, is_empty

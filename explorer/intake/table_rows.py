@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 
 from explorer.intake.file_kinds import KEY_ROLES, SAMPLE_ROLES
 from explorer.intake.grids import Grid
-from explorer.intake.headings import LONGEST_HEADING, KnownHeadings, folded
+from explorer.intake.heading_forms import folded
+from explorer.intake.headings import LONGEST_HEADING, KnownHeadings
 from explorer.intake.layout import HELD_BESIDE, Beside, Column
 from explorer.model.problems import Problem
 from explorer.records.cells import is_empty

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from explorer.intake.file_kinds import NUMBER_ROLES, missing_roles
 from explorer.intake.grids import Grid
-from explorer.intake.heading_forms import without_form
+from explorer.intake.heading_forms import folded, without_form
 from explorer.intake.headings import (
     BESIDE_A_RESULT,
     DATED,
@@ -14,7 +14,6 @@ from explorer.intake.headings import (
     HeadingNames,
     KnownHeadings,
     Meaning,
-    folded,
 )
 from explorer.intake.layout import Beside, Column, Layout, StatedCell
 from explorer.intake.numbers import decimal_mark

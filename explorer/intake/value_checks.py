@@ -5,11 +5,11 @@ from collections.abc import Callable, Mapping
 import numpy as np
 import pandas as pd
 
-from explorer.analysis.oxygen import oxygen_saturation
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, texts_by
+from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings, at_entries, number_texts
-from explorer.model.quantities import Quantity
+from explorer.intake.lookups import texts_by
+from explorer.intake.reading_texts import quantity_names, values_shown
 from explorer.model.units import FOOT_M
 
 __all__ = [
@@ -20,9 +20,6 @@ __all__ = [
     "factor_of_feet",
     "factor_of_ten",
     "factor_of_thousand",
-    "oxygen_above_saturation",
-    "oxygen_disagrees",
-    "part_above_whole",
     "same_value_again",
     "value_implausible",
     "value_impossible",
@@ -38,32 +35,6 @@ POSSIBLE: Mapping[str, tuple[float, float]] = {
     "oxygen_saturation": (0.0, 400.0),
     "dissolved_oxygen": (0.0, 60.0),
 }
-
-# A part and the whole that it belongs to; several parts of one whole are added up.
-PARTS: Mapping[str, tuple[str, ...]] = {
-    "total_phosphorus": ("orthophosphate",),
-    "total_nitrogen": ("nitrate_nitrite", "ammonia"),
-}
-
-
-def _quantities(delivery: Delivery) -> Mapping[str, Quantity]:
-    return delivery.programme.quantities
-
-
-def _names(delivery: Delivery) -> pd.Series:
-    known = _quantities(delivery)
-    return texts_by(delivery.entries["quantity"], {code: each.name for code, each in known.items()})
-
-
-def _shown(delivery: Delivery) -> Callable[[pd.DataFrame], list[str]]:
-    """Return what makes values with the unit of the record of readings that were found."""
-    units = {code: each.unit for code, each in _quantities(delivery).items()}
-
-    def texts(found: pd.DataFrame) -> list[str]:
-        pairs = zip(number_texts(found["value"]), found["quantity"], strict=True)
-        return [f"{value} {units.get(code, '')}" for value, code in pairs]
-
-    return texts
 
 
 def _span(low: pd.Series, high: pd.Series) -> Callable[[pd.DataFrame], list[str]]:
@@ -88,29 +59,33 @@ def _outside(delivery: Delivery, ranges: Mapping[str, tuple[float, float]]) -> p
 def value_impossible(delivery: Delivery, limits: Limits) -> Findings:
     """Find values that cannot be, whatever the water."""
     chosen = _outside(delivery, POSSIBLE)
-    return at_entries(delivery.entries, chosen, quantity=_names(delivery), value=_shown(delivery))
+    return at_entries(
+        delivery.entries, chosen, quantity=quantity_names(delivery), value=values_shown(delivery)
+    )
 
 
 def value_implausible(delivery: Delivery, limits: Limits) -> Findings:
     """Find values outside the range in which the quantity is found in lakes."""
-    plausible = {code: each.plausible for code, each in _quantities(delivery).items()}
+    plausible = {code: each.plausible for code, each in delivery.programme.quantities.items()}
     chosen = _outside(delivery, plausible) & ~_outside(delivery, POSSIBLE)
     spans = {code: "{} to {}".format(*number_texts(span)) for code, span in plausible.items()}
     span = texts_by(delivery.entries["quantity"], spans)
-    return at_entries(delivery.entries, chosen, quantity=_names(delivery), value=_shown(delivery), span=span)
+    return at_entries(
+        delivery.entries, chosen, quantity=quantity_names(delivery), value=values_shown(delivery), span=span
+    )
 
 
 def degrees_mixed(delivery: Delivery, limits: Limits) -> Findings:
     """Find temperatures that make no sense in the unit of their column and do in the other one."""
     entries = delivery.entries
-    low, high = _quantities(delivery)["water_temperature"].plausible
+    low, high = delivery.programme.quantities["water_temperature"].plausible
     fahrenheit = entries["unit_as_written"] == "°F"
     written = entries["value"].where(~fahrenheit, entries["value"] * 9 / 5 + 32)
     other = written.where(fahrenheit, (written - 32) * 5 / 9)
     chosen = (entries["quantity"] == "water_temperature") & ~entries["value"].between(low, high)
     chosen &= entries["value"].notna() & other.between(low, high)
     meant = np.where(fahrenheit, "Celsius", "Fahrenheit")
-    return at_entries(entries, chosen, value=_shown(delivery), other=other, meant=meant)
+    return at_entries(entries, chosen, value=values_shown(delivery), other=other, meant=meant)
 
 
 def deeper_than_bottom(delivery: Delivery, limits: Limits) -> Findings:
@@ -121,7 +96,7 @@ def deeper_than_bottom(delivery: Delivery, limits: Limits) -> Findings:
     bottom = entries["bottom_depth_m"].where(on_sheet, listed.astype("float64"))
     most = bottom * np.where(on_sheet, limits["share_of_sheet"], limits["share_of_list"])
     chosen = (entries["quantity"] == "secchi_depth") & (entries["value"] > most)
-    return at_entries(entries, chosen, value=_shown(delivery), bottom=bottom)
+    return at_entries(entries, chosen, value=values_shown(delivery), bottom=bottom)
 
 
 def at_bottom_unmarked(delivery: Delivery, limits: Limits) -> Findings:
@@ -129,7 +104,7 @@ def at_bottom_unmarked(delivery: Delivery, limits: Limits) -> Findings:
     entries = delivery.entries
     near = (entries["value"] - entries["bottom_depth_m"]).abs() <= limits["within_m"]
     chosen = (entries["quantity"] == "secchi_depth") & (entries["sign"] == "=") & near
-    return at_entries(entries, chosen, value=_shown(delivery))
+    return at_entries(entries, chosen, value=values_shown(delivery))
 
 
 def same_value_again(delivery: Delivery, limits: Limits) -> Findings:
@@ -143,7 +118,7 @@ def same_value_again(delivery: Delivery, limits: Limits) -> Findings:
     days = rows["taken_on"].groupby(run).transform("nunique")
     times = days.reindex(entries.index).fillna(0)
     chosen = times >= limits["times"]
-    return at_entries(entries, chosen, quantity=_names(delivery), times=times)
+    return at_entries(entries, chosen, quantity=quantity_names(delivery), times=times)
 
 
 def _factor(delivery: Delivery, limits: Limits, factor: float, chosen: pd.Series) -> Findings:
@@ -163,8 +138,8 @@ def _factor(delivery: Delivery, limits: Limits, factor: float, chosen: pd.Series
     return at_entries(
         entries,
         known & (high | low),
-        quantity=_names(delivery),
-        value=_shown(delivery),
+        quantity=quantity_names(delivery),
+        value=values_shown(delivery),
         meant=meant,
         span=_span(lowest, highest),
     )
@@ -172,7 +147,7 @@ def _factor(delivery: Delivery, limits: Limits, factor: float, chosen: pd.Series
 
 def factor_of_feet(delivery: Delivery, limits: Limits) -> Findings:
     """Find depths 3.28 times what the station has shown, or a part of it: feet written for metres."""
-    lengths = {code for code, each in _quantities(delivery).items() if each.unit == "m"}
+    lengths = {code for code, each in delivery.programme.quantities.items() if each.unit == "m"}
     return _factor(delivery, limits, 1 / FOOT_M, delivery.entries["quantity"].isin(lengths))
 
 
@@ -185,72 +160,6 @@ def factor_of_thousand(delivery: Delivery, limits: Limits) -> Findings:
     """Find values a thousand times what the station has shown, or a thousandth: another unit."""
     return _factor(delivery, limits, 1000.0, delivery.entries["value"].notna())
 
-
-def part_above_whole(delivery: Delivery, limits: Limits) -> Findings:
-    """Find parts that add up to more than their whole in the same sample, beyond both uncertainties."""
-    entries = delivery.entries
-    key = ["station_code", "taken_on", "stratum", "depth_m", "sample_type", "sample_code"]
-    chosen = pd.Series(False, index=entries.index)
-    wholes_of = pd.Series(np.nan, index=entries.index)
-    usable = entries[(entries["sign"] == "=") & entries["value"].notna() & (entries["station_code"] != "")]
-    for whole, parts in PARTS.items():
-        wholes = usable[usable["quantity"] == whole].groupby(key, dropna=False)["value"].mean()
-        of_parts = usable[usable["quantity"].isin(parts)]
-        if of_parts.empty or wholes.empty:
-            continue
-        total = of_parts.groupby(key, dropna=False)["value"].transform("sum")
-        compared = of_parts[key].merge(wholes.rename("whole").reset_index(), how="left", on=key)["whole"]
-        compared = compared.set_axis(of_parts.index)
-        found = total > compared * (1 + limits["share"])
-        chosen[found.index[found]] = True
-        wholes_of.loc[found.index] = compared
-    return at_entries(entries, chosen, quantity=_names(delivery), value=_shown(delivery), whole=wholes_of)
-
-
-def _oxygen(delivery: Delivery) -> pd.DataFrame:
-    """Return oxygen, temperature and saturation of the same visit and depth, and the saturation computed."""
-    entries = delivery.entries
-    key = ["station_code", "taken_on", "taken_time", "depth_m"]
-    values = entries[entries["value"].notna() & (entries["station_code"] != "")]
-    frame = values[values["quantity"] == "dissolved_oxygen"][[*key, "value"]].rename(
-        columns={"value": "oxygen"}
-    )
-    for code, name in (("water_temperature", "temperature"), ("oxygen_saturation", "stated")):
-        other = values.loc[values["quantity"] == code, [*key, "value"]].drop_duplicates(key)
-        merged = frame.merge(other.rename(columns={"value": name}), how="left", on=key)
-        frame = merged.set_axis(frame.index)
-    altitude = {code: delivery.lakes[s.lake_code].altitude_m for code, s in delivery.stations.items()}
-    frame["altitude"] = frame["station_code"].map(altitude).astype("float64")
-    sound = frame["temperature"].between(-0.5, 40) & frame["altitude"].between(-400, 5000)
-    frame["computed"] = np.nan
-    if sound.any():
-        rows = frame[sound]
-        computed = oxygen_saturation(rows["oxygen"], rows["temperature"], altitude_m=rows["altitude"])
-        frame.loc[sound, "computed"] = computed
-    return frame.reindex(entries.index)
-
-
-def oxygen_above_saturation(delivery: Delivery, limits: Limits) -> Findings:
-    """Find oxygen far above what the water holds in balance with air at its temperature and altitude."""
-    found = _oxygen(delivery)
-    chosen = found["computed"] > limits["percent"]
-    return at_entries(delivery.entries, chosen, value=_shown(delivery), percent=found["computed"].round(0))
-
-
-def oxygen_disagrees(delivery: Delivery, limits: Limits) -> Findings:
-    """Find oxygen whose stated saturation is not that of its concentration, temperature and altitude."""
-    found = _oxygen(delivery)
-    chosen = (found["computed"] - found["stated"]).abs() > limits["points"]
-    return at_entries(
-        delivery.entries,
-        chosen,
-        value=_shown(delivery),
-        computed=found["computed"].round(0),
-        stated=found["stated"],
-    )
-
-
-_TABLE = "a part is never more than its whole (definition); the margin is common practice"
 
 VALUE_CHECKS = (
     Check("value_impossible", "hold", "pH by its definition; others common practice", value_impossible),
@@ -282,20 +191,5 @@ VALUE_CHECKS = (
     Check("factor_of_ten", "hold", COMMON_PRACTICE, factor_of_ten, {"seasons": 3.0, "beyond": 2.5}),
     Check(
         "factor_of_thousand", "hold", COMMON_PRACTICE, factor_of_thousand, {"seasons": 3.0, "beyond": 30.0}
-    ),
-    Check("part_above_whole", "hold", _TABLE, part_above_whole, {"share": 0.2}),
-    Check(
-        "oxygen_above_saturation",
-        "hold",
-        "Benson & Krause 1984; the limit is common practice",
-        oxygen_above_saturation,
-        {"percent": 200.0},
-    ),
-    Check(
-        "oxygen_disagrees",
-        "note",
-        "Benson & Krause 1984; the limit is common practice",
-        oxygen_disagrees,
-        {"points": 10.0},
     ),
 )

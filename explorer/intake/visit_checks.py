@@ -2,9 +2,11 @@
 
 import pandas as pd
 
-from explorer.intake.check import COMMON_PRACTICE, Check, Limits
-from explorer.intake.delivery import Delivery, iso_days, sample_of, texts_by
+from explorer.intake.check import COMMON_PRACTICE, Check, Limits, once_a_delivery
+from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings, at_entries, at_visits
+from explorer.intake.lookups import iso_days, texts_by
+from explorer.intake.sample_codes import sample_of
 
 __all__ = [
     "VISIT_CHECKS",
@@ -96,6 +98,7 @@ def _other_row(rows: pd.DataFrame) -> pd.Series:
     return first.where(first != place, last)
 
 
+@once_a_delivery
 def _standing(delivery: Delivery) -> pd.DataFrame:
     """Return, by the index of the delivery's readings, the reading that stands in the record already."""
     entries, standing = _told_apart(delivery.entries), _told_apart(delivery.past.standing)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from explorer.intake.label_register import open_register
+from explorer.intake.label_file import open_register
 from explorer.intake.own_headings import heading_names
 from explorer.intake.planned_visits import planned_month, read_visit_list
 from explorer.intake.season_report import season_plan

@@ -104,7 +104,7 @@ class CheckIn:
         What a corrected file changes: reading_id, file_name, row, station_code, taken_on, quantity, before,
         after, change ("changed", "gone", "added"); text as written.
     matches : DataFrame
-        Columns of `explorer.intake.reconcile.MATCHES`: every sample code and where it was found.
+        Columns of `explorer.intake.sample_matches.MATCHES`: every sample code and where it was found.
     visits : DataFrame
         Columns of `VISITS`.
     containers : DataFrame

@@ -8,13 +8,12 @@ import ipywidgets
 import traitlets
 
 from explorer.display.check_in_lines import problems_csv
-from explorer.display.check_in_page import SEVERITIES, CheckInPage, build_check_in_page
+from explorer.display.check_in_page import CheckInPage, build_check_in_page
 from explorer.display.downloads import letters_of
 from explorer.display.held_page import build_waiting_page
 from explorer.display.markup import element
 from explorer.display.paper_files import page_pdf
 from explorer.display.station_name import station_name
-from explorer.display.table_html import table_html
 from explorer.intake.check_in import accept, check_in
 from explorer.intake.refresh import refresh
 from explorer.intake.waiting_decisions import decide_on
@@ -23,17 +22,15 @@ from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.records.record import Record
 from explorer.records.waiting import waiting_count, waiting_readings
+from explorer.widgets.check_in_found import CheckInFound
 from explorer.widgets.decision_form import DecisionForm
 from explorer.widgets.file_drop import MOST_BYTES, FileDrop
-from explorer.widgets.fold import Fold
 from explorer.widgets.history_form import HistoryForm
-from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.paper_form import PaperForm
 from explorer.widgets.style import desk_style_html
 
 __all__ = ["CheckInDesk"]
 
-KEPT = ("csv", "pdf")
 MOST_WAITING = 500  # readings in the list
 
 
@@ -68,11 +65,9 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         self._language = language = record.programme.language
         self._page: CheckInPage | None = None
         self.drop = FileDrop(self.take, language)
-        self.heading, self.progress, self.found, self.said = (ipywidgets.HTML() for _ in range(4))
+        self.heading, self.progress, self.said = (ipywidgets.HTML() for _ in range(3))
         self.clear = self._button("clear", self.start_again)
-        self.folds = {each: Fold("", self._doubts_of(each)) for each in SEVERITIES}
-        self.tables = {each: Fold("", self._table_of(each)) for each in ("samples", "differences")}
-        self.keep_bar = KeepBar(self.keep, language, KEPT)
+        self.found = CheckInFound(self.keep, language)
         self.who = self._field("who", writer)
         self.remark = self._field("remark")
         self.land = self._button("land_title", self.let_land)
@@ -110,14 +105,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             self.landing = ipywidgets.HBox([ipywidgets.HTML(element("p", said))])
         else:
             self.landing = ipywidgets.HBox([self.remark, self.land])
-        self.result = ipywidgets.VBox(
-            [
-                self.found,
-                *(each.widget for each in (*self.folds.values(), *self.tables.values())),
-                self.keep_bar,
-                self.landing,
-            ]
-        )
+        self.result = ipywidgets.VBox([self.found, self.landing])
         waiting = [self.papers.fold.widget, self.decisions.widget] if self.papers else []
         style = ipywidgets.HTML(desk_style_html())
         incoming = ipywidgets.HBox([self.drop, self.clear])
@@ -126,7 +114,6 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         for widget, name in (
             (self.heading, "desk-heading"), (incoming, "desk-incoming"), (self.progress, "desk-progress"),
             (self.result, "desk-result"), (self.landing, "desk-landing"), (self.said, "desk-said"),
-            (self.found, "desk-found"),
         ):  # fmt: skip
             widget.add_class(name)
         return [
@@ -234,13 +221,17 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         quantities = self._record.programme.quantities
         names = {code: each.name for code, each in quantities.items()}
         checked = self.checked
-        self._page = None if checked is None else build_check_in_page(checked, names, self._language)
-        self._show_result()
+        self._page = page = None if checked is None else build_check_in_page(checked, names, self._language)
+        self.result.layout.display = self.clear.layout.display = "none" if page is None else ""
+        if page is not None and checked is not None:
+            self.found.show(page, checked, self._named())
+            self.landing.layout.display = "" if page.action else "none"
+            self.land.description = page.action
         if not self._refused:
             waiting = waiting_readings(self._record, MOST_WAITING)
             count = waiting_count(self._record)
-            page = build_waiting_page(waiting, count, self._stations(), quantities, self._language)
-            self.decisions.show(page)
+            stations = self._stations()
+            self.decisions.show(build_waiting_page(waiting, count, stations, quantities, self._language))
         self.history.fold.refresh()
 
     def _stations(self) -> Mapping[str, str]:
@@ -249,39 +240,3 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             each.code: station_name(each, lakes[each.lake_code], self._language)
             for each in self._record.station_list()
         }
-
-    def _show_result(self) -> None:
-        page = self._page
-        self.result.layout.display = "" if page else "none"
-        self.clear.layout.display = "" if page else "none"
-        self.keep_bar.about = self._named() if page else ""
-        checked = self.checked
-        if page is None or checked is None:
-            return
-        self.found.value = "".join(element("p", line) for line in page.lead) + table_html(page.files)
-        for severity, fold in self.folds.items():
-            count = sum(each.severity == severity for each in checked.problems)
-            self._show_fold(fold, f"doubts_{severity}", count, is_open=severity != "note")
-        for name, table in (("samples", page.samples), ("differences", page.differences)):
-            self._show_fold(
-                self.tables[name], f"{name}_title", len(table.rows), is_open=name == "differences"
-            )
-        self.landing.layout.display = "" if page.action else "none"
-        self.land.description = page.action
-
-    def _show_fold(self, fold: Fold, code: str, count: int, *, is_open: bool) -> None:
-        what = say(f"desk.{code}", language=self._language)
-        fold.widget.title = say("desk.doubts_title", {"what": what, "count": count}, self._language)
-        fold.widget.layout.display = "" if count else "none"
-        fold.expanded = is_open and bool(count)
-        fold.refresh()
-
-    def _doubts_of(self, severity: str) -> Any:
-        def made() -> str:
-            page = self._page
-            return "".join(table_html(each) for each in page.doubts[severity]) if page else ""  # type: ignore[index]
-
-        return made
-
-    def _table_of(self, name: str) -> Any:
-        return lambda: table_html(getattr(self._page, name)) if self._page else ""

@@ -10,7 +10,7 @@ from explorer.display.markup import element
 from explorer.display.paper_files import page_csv, page_pdf
 from explorer.display.season_papers import freezer_pages, lacking_page, quality_page
 from explorer.display.visit_papers import VisitPapers
-from explorer.intake.label_register import given_codes, register_beside
+from explorer.intake.label_file import given_codes, register_beside
 from explorer.intake.season_report import last_season
 from explorer.intake.visits_ahead import give_codes, listed_visits, month_visits
 from explorer.model.errors import ExplorerError

@@ -3,8 +3,9 @@ from pathlib import Path
 
 import pytest
 
+from explorer.intake.heading_forms import folded
 from explorer.intake.heading_list import documented_names
-from explorer.intake.headings import KINDS, folded
+from explorer.intake.headings import KINDS
 from explorer.intake.own_headings import heading_names
 from explorer.model.errors import ProgrammeError
 from explorer.model.quantities import QUANTITIES

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.intake import label_register
-from explorer.intake.label_register import LabelRegister, given_codes, open_register, register_beside
+from explorer.intake import label_file
+from explorer.intake.label_file import given_codes, open_register, register_beside
+from explorer.intake.label_register import LabelRegister
 from explorer.intake.sample_codes import read_sample_codes, sample_code, serial_of
 from explorer.model.errors import ExplorerError
 
@@ -128,7 +129,7 @@ def test_two_at_once_never_give_the_same_code(tmp_path: Path) -> None:
 
 
 def test_somebody_else_giving_codes_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(label_register, "LOCK_WAIT_S", 0.0)
+    monkeypatch.setattr(label_file, "LOCK_WAIT_S", 0.0)
     path = tmp_path / "x.labels.csv"
     with (
         open_register(path),

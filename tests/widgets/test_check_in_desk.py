@@ -48,7 +48,7 @@ def held_of(record):
 def test_files_are_looked_at_and_nothing_lands_before_the_button_is_pressed(county):
     desk = CheckInDesk(county, "M. Oak")
     desk.take([("sheet.csv", SOUND)], [])
-    assert "2 readings would land as accepted." in desk.found.value
+    assert "2 readings would land as accepted." in desk.found.lead.value
     assert desk.land.description == "Enter 2 accepted and 0 waiting readings"
     assert county.version() == 1
     desk.start_again()
@@ -68,7 +68,7 @@ def test_pressing_the_button_lands_everything_with_name_and_remark(county):
     assert "Version 2 of the record" in desk.said.value
     assert desk.files == ()
     desk.take([("sheet.csv", SOUND)], [])
-    assert "The record holds all of these files already" in desk.found.value
+    assert "The record holds all of these files already" in desk.found.lead.value
     assert desk.landing.layout.display == "none"
 
 
@@ -86,11 +86,11 @@ def test_landing_without_a_name_is_refused_and_nothing_is_lost(county):
 def test_text_of_names_and_cells_stays_text(county):
     desk = CheckInDesk(county, "M. Oak")
     desk.take([(HOSTILE, DOUBTFUL)], [])
-    shown = desk.found.value + "".join(fold.widget.html for fold in desk.folds.values())
+    shown = desk.found.lead.value + "".join(fold.widget.html for fold in desk.found.folds.values())
     assert "<img" not in shown
     assert "<b>1.5" not in shown
     assert "&lt;b&gt;1.5&lt;/b&gt;" in shown
-    assert desk.folds["hold"].widget.title == "Would wait for an answer (1)"
+    assert desk.found.folds["hold"].widget.title == "Would wait for an answer (1)"
     for kind in ("csv", "pdf"):
         name, content = desk.keep(kind)
         assert name.endswith(kind)
@@ -140,7 +140,7 @@ def test_corrected_file_shows_what_differs_before_it_lands(county):
     desk.take([("sheet.csv", SOUND)], [])
     desk.land.click()
     desk.take([("sheet.csv", SOUND.replace(b"1.6", b"1.7"))], [])
-    fold = desk.tables["differences"]
+    fold = desk.found.tables["differences"]
     assert fold.expanded
     assert "<td>1.6</td><td>1.7</td><td>changed</td>" in fold.widget.html
     assert county.history("HM1").readings["value"].tolist() == [1.5, 1.6]
@@ -236,8 +236,8 @@ def test_demo_is_looked_at_and_takes_nothing(demo_record):
     desk.take([(path.name, path.read_bytes()) for path in sheets], [])
     assert "nothing lands" in desk.landing.children[0].value
     rows = desk.checked.matches
-    titles = [fold.widget.title for fold in (*desk.folds.values(), desk.tables["samples"])]
-    counts = [sum(each.severity == name for each in desk.checked.problems) for name in desk.folds]
+    titles = [fold.widget.title for fold in (*desk.found.folds.values(), desk.found.tables["samples"])]
+    counts = [sum(each.severity == name for each in desk.checked.problems) for name in desk.found.folds]
     assert [int(title.rpartition("(")[2][:-1]) for title in titles] == [*counts, len(rows)]
 
 
