@@ -169,6 +169,7 @@ def test_corrected_file_shows_what_it_changes(run, county, tmp_path):
 def test_record_goes_back_to_a_copy(run, county, tmp_path):
     run("check-in", sheet(tmp_path, SOUND), "--record", county)
     listed = run("go-back", "--record", county)
+    assert "has seen 2 changes. 1 dated copy of it lies in" in listed.stdout
     (name,) = [line for line in listed.stdout.splitlines() if line.endswith("version 1.gpkg")]
     done = run("go-back", "--record", county, "--to", name, "--as", "M. Oak", "--why", "Wrong season")
     assert done.returncode == 0, done.stderr
@@ -190,10 +191,21 @@ def test_history_lists_changes_and_gives_a_file_and_a_state_back(run, county, tm
     assert (done.returncode, out.read_text()) == (0, SOUND.replace("1.5", "1.4"))
     run("history", "--record", county, "--station", "HM1", "--at", "2", "--out", out)
     (row,) = csv.DictReader(io.StringIO(out.read_bytes().decode("utf-8-sig")))
-    assert (row["value"], row["file_name"], row["row"]) == ("1.5", "sheet.csv", "2")
+    assert (row["value"], row["sign"], row["file_name"], row["row"]) == ("1.5", "=", "sheet.csv", "2")
     shown = run("history", "--record", county, "--reading", row["reading_id"]).stdout
     assert shown.count('sheet.csv, row 2, "Secchi (m)"') == 2
     assert run("history", "--record", county, "--station", "HM1").returncode == 2
+
+
+def test_history_names_the_cell_that_a_reading_waits_for(run, county, tmp_path):
+    doubtful = SOUND.replace("HM1", "HM9") + "HM9,2025-07-01,1.6\n" + "HM1,2025-08-01,x\n"
+    run("check-in", sheet(tmp_path, doubtful), "--record", county)
+    record = open_record(county)
+    numbers = record.fetch_rows("SELECT reading_id FROM readings WHERE status = 'held' ORDER BY \"row\"")
+    said = [run("history", "--record", county, "--reading", str(number)).stdout for (number,) in numbers]
+    station = 'waiting for an answer: "Station": the list of stations has no "HM9". Did you mean "HM1"?'
+    assert [station in each for each in said] == [True, True, False]
+    assert 'waiting for an answer: "x" is not a depth.' in said[2]
 
 
 def test_folder_stands_for_its_files(run, county, tmp_path):

@@ -240,6 +240,23 @@ def test_freezer_of_a_record_without_logs_is_empty(capsys) -> None:
     assert "Nothing lies in the freezer." in capsys.readouterr().out
 
 
+def test_empty_list_still_says_its_columns(tmp_path: Path) -> None:
+    out = tmp_path / "freezer.csv"
+    assert command.main(["freezer", "--out", str(out)]) == STOPPED
+    assert out.read_text(encoding="utf-8-sig").startswith("Code,What,Station,")
+
+
+def test_roster_and_sheets_name_the_water_beside_a_station_that_does_not(
+    county: Path, tmp_path: Path
+) -> None:
+    places = county / "stations.geojson"
+    places.write_text(places.read_text(encoding="utf-8").replace("Sallow Pond, ", ""), encoding="utf-8")
+    out = tmp_path / "june"
+    assert labels(county, "--month", "2025-06", "--out", str(out)) == STOPPED
+    for name in ("roster.pdf", "data_sheets.pdf"):
+        assert "Sallow Pond" in text_of(out / name)
+
+
 def test_quality_writes_both_forms_and_refuses_an_empty_season(tmp_path: Path, capsys) -> None:
     for ending in ("pdf", "csv"):
         out = tmp_path / f"q.{ending}"

@@ -4,7 +4,7 @@ import argparse
 import getpass
 
 from explorer.command.options import place_option
-from explorer.command.terminal import STOPPED, tell
+from explorer.command.terminal import STOPPED, count_of, tell
 
 __all__ = ["DESCRIPTION", "ENDING", "SUMMARY", "add_options", "run"]
 
@@ -41,8 +41,11 @@ def run(options: argparse.Namespace) -> int:
     record.close()
     if options.to is None:
         copies = dated_copies(path)
-        tell(f"{path} has seen {version} changes. {len(copies)} copies lie in {copies_folder(path)}:")
-        tell(*(f"{each.path.name}" for each in copies))
+        lie = (
+            f"{len(copies)} of its dated copies lie in" if len(copies) != 1 else "1 dated copy of it lies in"
+        )
+        where = f"{lie} {copies_folder(path)}:" if copies else "No dated copy was made yet."
+        tell(f"{path} has seen {count_of(version, 'change')}. {where}", *(each.path.name for each in copies))
         return STOPPED
     why = options.why.strip() or f"Back to {options.to}"
     change = go_back(path, options.to, who=options.who or getpass.getuser(), why=why)

@@ -87,10 +87,12 @@ def _tell_reading(record: "Record", number: int) -> None:
     from explorer.display.paper_files import page_text
     from explorer.display.paper_tables import PaperPage
     from explorer.records.past import reading_history
+    from explorer.records.reason_problems import ReasonProblems
 
     programme = record.programme
-    table = state_table(reading_history(record, number), programme.quantities, programme.language)
-    tell(page_text(PaperPage(record.title, (), (table,), language=programme.language)))
+    states, problem_of = reading_history(record, number), ReasonProblems(record)
+    table = state_table(states, programme.quantities, programme.language, problem_of)
+    tell(page_text(PaperPage(record.title, (), (table,), language=programme.language), whole=True))
 
 
 def _content(record: "Record", name: str) -> bytes:

@@ -48,7 +48,7 @@ def build_freezer_page(samples: pd.DataFrame, programme: Programme, *, today: da
     return PaperPage(
         title=title,
         lead=(f"{programme.name}.",),
-        tables=(PaperTable(title, tuple(sentences), columns if rows else (), tuple(rows)),),
+        tables=(PaperTable(title, tuple(sentences), columns, tuple(rows)),),
         foot=title,
         paper=programme.label_sheet.page,
         language=language,

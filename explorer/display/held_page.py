@@ -9,7 +9,7 @@ import pandas as pd
 from explorer.display.numbers import date_text
 from explorer.display.paper_tables import each_row
 from explorer.display.reason_words import reason_text
-from explorer.model.problems import Source
+from explorer.model.problems import ProblemOf, Source, no_problem
 from explorer.model.quantities import Quantity
 from explorer.model.words import say
 
@@ -60,6 +60,7 @@ def build_waiting_page(
     names: Mapping[str, str],
     quantities: Mapping[str, Quantity],
     language: str = "en",
+    problem_of: ProblemOf = no_problem,
 ) -> WaitingPage:
     """Return the readings that wait, in words.
 
@@ -75,6 +76,8 @@ def build_waiting_page(
         What the programme measures.
     language : str
         Language of the words.
+    problem_of : callable
+        Finds the problem that a reading waits for.
     """
 
     def said(code: str, **values: object) -> str:
@@ -94,8 +97,8 @@ def build_waiting_page(
             "quantity": quantity.name if quantity else row.quantity or said("unknown"),
             "text": row.as_written,
         }
-        source = Source(row.file_name, "", row.sheet, int(row.row), row.column)
-        what = said("what", place=source, reason=reason_text(row.reason, source, row.as_written))
+        source = Source(row.file_name, row.sha256, row.sheet, int(row.row), row.column)
+        what = said("what", place=source, reason=reason_text(row.reason, source, row.as_written, problem_of))
         unit = quantity.unit if quantity else ""
         choices.append(WaitingChoice(int(row.reading_id), said("option", **values), what, unit))
     return WaitingPage(tuple(choices), count)

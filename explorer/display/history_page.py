@@ -10,6 +10,7 @@ from explorer.display.numbers import reading_text
 from explorer.display.paper_tables import PaperColumn, PaperTable, each_row
 from explorer.display.reason_words import reason_text
 from explorer.display.spreadsheet_text import guarded
+from explorer.model.problems import ProblemOf, no_problem
 from explorer.model.quantities import Quantity
 from explorer.model.record_changes import ReadingState, RecordChange
 from explorer.model.words import say, word_codes
@@ -77,7 +78,10 @@ def file_table(files: pd.DataFrame, language: str = "en") -> PaperTable:
 
 
 def state_table(
-    states: Iterable[ReadingState], quantities: Mapping[str, Quantity], language: str = "en"
+    states: Iterable[ReadingState],
+    quantities: Mapping[str, Quantity],
+    language: str = "en",
+    problem_of: ProblemOf = no_problem,
 ) -> PaperTable:
     """Return how a reading came to stand as it does, the first state first.
 
@@ -89,13 +93,15 @@ def state_table(
         What the programme measures.
     language : str
         Language of the words.
+    problem_of : callable
+        Finds the problem that a reading waits for.
     """
     rows = []
     for each in states:
         quantity = quantities.get(each.quantity)
         value = reading_text(each.value, each.sign, quantity, quantity.unit, language) if quantity else ""
         status = say(f"keep.status_{each.status.replace(' ', '_')}", language=language)
-        reason = reason_text(each.reason, each.source, each.as_written)
+        reason = reason_text(each.reason, each.source, each.as_written, problem_of)
         rows.append(
             (
                 each.change.change_id, each.change.who or say("origin.nobody", language=language),

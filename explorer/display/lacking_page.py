@@ -37,7 +37,7 @@ def build_lacking_page(report: SeasonReport, facts: RecordFacts, *, today: date)
     table = PaperTable(
         title,
         (sentence,),
-        tuple(PaperColumn(name, is_wide=place == 3) for place, name in enumerate(columns)) if rows else (),
+        tuple(PaperColumn(name, is_wide=place == 3) for place, name in enumerate(columns)),
         tuple(rows),
     )
     return PaperPage(

@@ -15,6 +15,7 @@ from explorer.display.numbers import (
 )
 from explorer.display.reason_words import reason_text
 from explorer.model.origins import BatchReading, ReadingOrigin
+from explorer.model.problems import ProblemOf, no_problem
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.record_changes import ReadingState
@@ -56,7 +57,9 @@ class OriginPage:
     states: tuple[str, ...]
 
 
-def build_origin_page(origin: ReadingOrigin, choice: Choice, programme: Programme) -> OriginPage:
+def build_origin_page(
+    origin: ReadingOrigin, choice: Choice, programme: Programme, problem_of: ProblemOf = no_problem
+) -> OriginPage:
     """Return what lies behind a reading, in words.
 
     Parameters
@@ -67,6 +70,8 @@ def build_origin_page(origin: ReadingOrigin, choice: Choice, programme: Programm
         Units and language.
     programme : Programme
         Names of the quantities.
+    problem_of : callable
+        Finds the problem that the reading waits for.
 
     Returns
     -------
@@ -78,7 +83,7 @@ def build_origin_page(origin: ReadingOrigin, choice: Choice, programme: Programm
     value = _value(origin.value, origin.sign, quantity, choice)
     facts = [
         (say(f"origin.{name}", language=language), text)
-        for name, text in _facts(origin, quantity, choice).items()
+        for name, text in _facts(origin, quantity, choice, problem_of).items()
         if text
     ]
     batch = _batch_lines(origin, quantity, choice) if origin.batch else []
@@ -97,7 +102,9 @@ def _value(value: float, sign: str, quantity: Quantity, choice: Choice) -> str:
     return reading_text(value, sign, quantity, choice.length_unit, choice.language)
 
 
-def _facts(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> dict[str, str]:
+def _facts(
+    origin: ReadingOrigin, quantity: Quantity, choice: Choice, problem_of: ProblemOf
+) -> dict[str, str]:
     """Return what is known, by the words code of its name, in the order in which it is read."""
     source, language = origin.source, choice.language
     row = str(source.row) if source.row else ""
@@ -111,7 +118,7 @@ def _facts(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> dict[st
     return {
         "as_written": say(written_code, written, language) if origin.as_written else "",
         "status": say(f"keep.status_{origin.status.replace(' ', '_')}", language=language),
-        "reason": reason_text(origin.reason, source, origin.as_written),
+        "reason": reason_text(origin.reason, source, origin.as_written, problem_of),
         "detection_limit": _limit(origin.detection_limit, quantity, choice),
         "reporting_limit": _limit(origin.reporting_limit, quantity, choice),
         "qualifier": origin.qualifier,

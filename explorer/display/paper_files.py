@@ -110,19 +110,21 @@ def _written(rows: list[list[str]]) -> bytes:
     return out.getvalue().encode("utf-8-sig", errors="replace")
 
 
-def page_text(page: PaperPage) -> str:
+def page_text(page: PaperPage, *, whole: bool = False) -> str:
     """Return a page as lines for the terminal.
 
     Parameters
     ----------
     page : PaperPage
         What stands on it.
+    whole : bool
+        Whether every cell stands whole, on a line of its own; else the rows stand in columns, long cells cut.
     """
     lines = [page.title, *page.lead]
     for table in page.tables:
         lines += ["", *([table.title] if table.title != page.title else []), *table.sentences]
         if table.rows:
-            lines += _aligned(table)
+            lines += _listed(table) if whole else _aligned(table)
     return "\n".join(_printable(line) for line in lines)
 
 
@@ -140,6 +142,15 @@ def _aligned(table: PaperTable) -> Iterator[str]:
             for each, width, column in zip(row, widths, table.columns, strict=True)
         ]
         yield "  " + "  ".join(parts).rstrip()
+
+
+def _listed(table: PaperTable) -> Iterator[str]:
+    width = max(len(column.title) for column in table.columns)
+    for number, row in enumerate(table.rows):
+        if number:
+            yield ""
+        for column, cell in zip(table.columns, row, strict=True):
+            yield f"  {column.title.ljust(width)}  {cell}".rstrip()
 
 
 def _printable(line: str) -> str:

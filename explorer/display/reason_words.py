@@ -2,14 +2,16 @@
 
 from explorer.display.check_in_lines import check_title
 from explorer.model.errors import UnknownNameError
-from explorer.model.problems import Problem, Source
+from explorer.model.problems import Problem, ProblemOf, Source, no_problem
 from explorer.model.words import word_codes
 
 __all__ = ["reason_text"]
 
 
-def reason_text(reason: str, source: Source, as_written: str) -> str:
+def reason_text(reason: str, source: Source, as_written: str, problem_of: ProblemOf = no_problem) -> str:
     """Return why a reading has its status.
+
+    What it waits for may stand in another cell of its row, such as that of its station: that cell is named.
 
     Parameters
     ----------
@@ -19,6 +21,8 @@ def reason_text(reason: str, source: Source, as_written: str) -> str:
         The reading's cell.
     as_written : str
         Its text.
+    problem_of : callable
+        Finds the problem as it was met; without, its sentence speaks of the reading's own text.
 
     Examples
     --------
@@ -29,6 +33,10 @@ def reason_text(reason: str, source: Source, as_written: str) -> str:
     """
     if f"problem.{reason}" not in word_codes():
         return reason
+    met = problem_of(reason, source)
+    if met is not None:
+        elsewhere = met.source.column not in ("", *source.column.split(" | "))
+        return f'"{met.source.column}": {met.sentence}' if elsewhere else met.sentence
     try:
         return Problem(reason, "hold", source, as_written).sentence
     except UnknownNameError:  # a sentence that wants more than the reading knows

@@ -41,6 +41,7 @@ from explorer.model.errors import known
 from explorer.model.readings import READINGS
 from explorer.model.station_trends import StationTrend
 from explorer.records.provenance import reading_origin, visit_remarks
+from explorer.records.reason_problems import ReasonProblems
 from explorer.records.record import Record
 
 __all__ = ["RecordPages"]
@@ -191,7 +192,9 @@ class RecordPages:
         """Return what lies behind a reading, see `build_origin_page`; None for one of another station."""
         origin = reading_origin(self.record, reading_id)
         here = origin.station_code == choice.station
-        return build_origin_page(origin, choice, self.programme) if here else None
+        if not here:
+            return None
+        return build_origin_page(origin, choice, self.programme, ReasonProblems(self.record))
 
     @cached_property
     def departures(self) -> pd.DataFrame:

@@ -11,7 +11,9 @@ _NUMBER = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]+)?")
 
 
 def guarded(text: str) -> str:
-    """Return text that no spreadsheet takes for a formula: an apostrophe stands before it; numbers stay.
+    """Return text that no spreadsheet takes for a formula: an apostrophe stands before it.
+
+    Numbers stay as they are, and so does a single "=".
 
     Parameters
     ----------
@@ -23,4 +25,4 @@ def guarded(text: str) -> str:
     >>> guarded("=1+1"), guarded("-0.5"), guarded("Hollow Mere")
     ("'=1+1", '-0.5', 'Hollow Mere')
     """
-    return text if _NUMBER.fullmatch(text) else _FORMULA_START.sub("'", text)
+    return text if text == "=" or _NUMBER.fullmatch(text) else _FORMULA_START.sub("'", text)

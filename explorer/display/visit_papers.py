@@ -10,6 +10,7 @@ from explorer.display.empty_sheets import sheet_csv, sheet_workbook
 from explorer.display.label_page import labels_of, labels_pdf
 from explorer.display.paper_files import page_pdf
 from explorer.display.sheet_fields import visit_sheets
+from explorer.display.station_name import station_name
 from explorer.display.visit_lists import build_hand_over_page, build_roster_page, roster_csv
 from explorer.intake.season_report import season_plan
 from explorer.intake.visit_codes import days_of_containers
@@ -45,8 +46,11 @@ class VisitPapers:
         self._visits, self._made_on, self._used = visits, made_on, used
         stations = record.station_list()
         lakes = record.lakes()
-        self._stations = {each.code: each.name for each in stations}
         self._lakes = {each.code: lakes[each.lake_code] for each in stations}
+        language = programme.language
+        self._stations = {
+            each.code: station_name(each, self._lakes[each.code], language) for each in stations
+        }
         plan = season_plan(record, int(visits["month"].iloc[0][:4]))
         self._sheets = visit_sheets(visits, self._stations, self._lakes, plan, programme)
         self._labels = labels_of(visits, programme.language)

@@ -45,7 +45,9 @@ def read_probe(layout: Layout, names: HeadingNames, stations: StationNames) -> F
     reader.hold_rows("depth_m", np.where(missing, "no_depth", ""))
     depth = read_depths_of(reader, "depth_m")
     unread = np.isnan(depth) & (reader.row_reasons == "")
-    reader.row_reasons = np.where(unread, "not_a_depth", reader.row_reasons)
+    why = reader.reasons_of("depth_m")
+    why = np.where(why == "", "not_a_depth", why)
+    reader.row_reasons = np.where(unread, why, reader.row_reasons)
     instrument = reader.texts("probe")
     method = np.array([f"{PROBE_METHOD} {text}".strip() for text in instrument], dtype=object)
     frames = []

@@ -111,6 +111,11 @@ class TableReader:
         """Return which cells of a column hold something."""
         return np.asarray(self._outcomes[:, column.position] != EMPTY)
 
+    def reasons_of(self, role: str) -> Texts:
+        """Return the code of the first problem of every cell of a role, "" where it has none."""
+        column = self.first(role)
+        return self._reasons[:, column.position] if column else np.full(self.count, "", dtype=object)
+
     def cells(self, role: str | Column) -> Cells:
         """Return the cells of a role or of a column, one for every row."""
         column = self.first(role) if isinstance(role, str) else role

@@ -1,12 +1,12 @@
 """A problem found in a file: where it stands, what was found, and the sentence that says so."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
 from explorer.model.words import say
 
-__all__ = ["Problem", "Severity", "Source", "describe_problems"]
+__all__ = ["Problem", "ProblemOf", "Severity", "Source", "describe_problems", "no_problem"]
 
 Severity = Literal["refuse", "hold", "note"]
 
@@ -92,6 +92,20 @@ class Problem:
 
     def __str__(self) -> str:
         return f"{self.source}: {self.sentence}"
+
+
+ProblemOf = Callable[[str, Source], Problem | None]  # of a reason and the cell of a reading that has it
+
+
+def no_problem(reason: str, source: Source) -> Problem | None:
+    """Return none: nobody knows more of a reason than its code.
+
+    Examples
+    --------
+    >>> no_problem("not_a_number", Source("a.csv")) is None
+    True
+    """
+    return None
 
 
 def describe_problems(problems: Iterable[Problem]) -> str:

@@ -10,7 +10,8 @@ __all__ = ["WAITING", "waiting_count", "waiting_readings"]
 WAITING = {
     "reading_id": "int64", "station_code": "str", "quantity": "str",
     "taken_on": "datetime64[ms]", "value": "float64", "sign": "str", "as_written": "str", "reason": "str",
-    "sample_code": "str", "file_name": "str", "sheet": "str", "row": "int64", "column": "str",
+    "sample_code": "str", "file_name": "str", "sha256": "str", "sheet": "str", "row": "int64",
+    "column": "str",
 }  # fmt: skip
 
 _WAITING = """
@@ -22,7 +23,7 @@ WHERE r.left_in IS NULL AND r.status = 'held'
 """
 _COLUMNS = """
 SELECT r.reading_id, s.code, q.code, r.taken_on, r.value, r.sign, r.as_written, r.reason, r.sample_code,
-       f.name, r.sheet, r."row", r."column"
+       f.name, f.sha256, r.sheet, r."row", r."column"
 """
 _NEWEST_FIRST = ' ORDER BY r.entered_in DESC, f.name, r.sheet, r."row", r."column" LIMIT ?'
 

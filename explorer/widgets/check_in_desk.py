@@ -20,6 +20,7 @@ from explorer.intake.waiting_decisions import decide_on
 from explorer.model.check_in import CheckIn
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
+from explorer.records.reason_problems import ReasonProblems
 from explorer.records.record import Record
 from explorer.records.waiting import waiting_count, waiting_readings
 from explorer.widgets.check_in_found import CheckInFound
@@ -231,7 +232,11 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             waiting = waiting_readings(self._record, MOST_WAITING)
             count = waiting_count(self._record)
             stations = self._stations()
-            self.decisions.show(build_waiting_page(waiting, count, stations, quantities, self._language))
+            self.decisions.show(
+                build_waiting_page(
+                    waiting, count, stations, quantities, self._language, ReasonProblems(self._record)
+                )
+            )
         self.history.fold.refresh()
 
     def _stations(self) -> Mapping[str, str]:

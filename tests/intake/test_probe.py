@@ -69,6 +69,11 @@ def test_a_row_without_its_depth_waits_with_its_values(read, depth, code):
     assert profile(found, "value")[0] == [22.1]
 
 
+def test_a_row_waits_for_what_keeps_its_depth_from_being_read(read):
+    found = read("Station: HOL1", "Date: 2025-07-11", "", "Depth,Temp (C)", "1,22.1", "2,21")
+    assert [row[0] for row in profile(found, "reason")] == ["no_depth_unit"] * 2
+
+
 def test_an_ambiguous_day_above_the_table_is_one_question_that_holds_all(read):
     found = read("Station: HOL1", "Date: 3/4/2025", "", HEADING, "0.5,22.1,8.1,93", "1,22,8,92")
     assert {row[0] for row in profile(found, "status")} == {"held"}
