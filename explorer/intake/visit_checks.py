@@ -23,6 +23,7 @@ ROUNDED_SHARE = 0.025  # values that differ by less are the same, rounded in met
 SAME_VALUE_SHARE = 0.005  # values that differ by less are the same, written with other digits
 
 _SAME_READING = ["station_code", "quantity", "taken_on", "stratum", "depth_m", "sample_type", "observer"]
+_AGAIN = [*_SAME_READING, "minute", "cast"]
 
 
 def _days(dates: pd.Series) -> list[str]:
@@ -55,13 +56,21 @@ def _told_apart(readings: pd.DataFrame) -> pd.DataFrame:
     return readings.assign(depth_m=depth, sample_code=sample)
 
 
+@once_a_delivery
 def _again(delivery: Delivery) -> tuple[pd.DataFrame, pd.Series, pd.Series]:
-    """Return readings that could be the same as others, their number among them, and whether values agree."""
+    """Return readings that could be the same as others, their number among them, and whether values agree.
+
+    A probe may read several times at one depth: the same reading is that of the same minute in another file.
+    """
     entries = delivery.entries
     asked = (entries["station_code"] != "") & entries["taken_on"].notna() & entries["value"].notna()
-    asked &= (entries["kind"] == "data_sheet") & (entries["sample_code"] == "")
+    asked &= entries["kind"].isin(["data_sheet", "probe"]) & (entries["sample_code"] == "")
     rows = _told_apart(entries[asked])
-    groups = rows.groupby(_SAME_READING, dropna=False, sort=False)["value"]
+    of_probe = rows["kind"] == "probe"
+    rows["minute"] = rows["taken_time"].where(of_probe, "")
+    again = rows.groupby(["sha256", *_SAME_READING, "minute"], dropna=False, sort=False).cumcount()
+    rows["cast"] = again.where(of_probe, 0)
+    groups = rows.groupby(_AGAIN, dropna=False, sort=False)["value"]
     first = groups.transform("first")
     same = (rows["value"] - first).abs() <= SAME_VALUE_SHARE * first.abs()
     return rows, groups.cumcount(), same
@@ -69,7 +78,7 @@ def _again(delivery: Delivery) -> tuple[pd.DataFrame, pd.Series, pd.Series]:
 
 def _row_before(rows: pd.DataFrame) -> pd.Series:
     place = rows["file_name"] + ", row " + rows["row"].astype(str)
-    return place.groupby([rows[name] for name in _SAME_READING], dropna=False, sort=False).transform("first")
+    return place.groupby([rows[name] for name in _AGAIN], dropna=False, sort=False).transform("first")
 
 
 def visit_repeated(delivery: Delivery, limits: Limits) -> Findings:
@@ -83,7 +92,7 @@ def visit_repeated(delivery: Delivery, limits: Limits) -> Findings:
 def visit_twice(delivery: Delivery, limits: Limits) -> Findings:
     """Find readings of the same station, day and observer with different values: both wait."""
     rows, _, same = _again(delivery)
-    keys = [rows[name] for name in _SAME_READING]
+    keys = [rows[name] for name in _AGAIN]
     differs = (~same).groupby(keys, dropna=False, sort=False).transform("any")
     chosen = differs.reindex(delivery.entries.index, fill_value=False)
     other = _other_row(rows).reindex(delivery.entries.index, fill_value="")
@@ -93,7 +102,7 @@ def visit_twice(delivery: Delivery, limits: Limits) -> Findings:
 def _other_row(rows: pd.DataFrame) -> pd.Series:
     """Return for every reading the row of another one of its kind."""
     place = rows["file_name"] + ", row " + rows["row"].astype(str)
-    groups = place.groupby([rows[name] for name in _SAME_READING], dropna=False, sort=False)
+    groups = place.groupby([rows[name] for name in _AGAIN], dropna=False, sort=False)
     first, last = groups.transform("first"), groups.transform("last")
     return first.where(first != place, last)
 
@@ -165,8 +174,8 @@ VISIT_CHECKS = (
         analysed_before_taken,
         needs="laboratory",
     ),
-    Check("visit_repeated", "refuse", COMMON_PRACTICE, visit_repeated, needs="data_sheet"),
-    Check("visit_twice", "hold", COMMON_PRACTICE, visit_twice, needs="data_sheet"),
+    Check("visit_repeated", "refuse", COMMON_PRACTICE, visit_repeated),
+    Check("visit_twice", "hold", COMMON_PRACTICE, visit_twice),
     Check("reading_known", "refuse", COMMON_PRACTICE, reading_known),
     Check("reading_differs", "hold", COMMON_PRACTICE, reading_differs),
     Check("station_outside_water", "note", "common practice", station_outside_water),

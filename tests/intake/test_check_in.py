@@ -353,3 +353,19 @@ def test_day_on_which_the_laboratory_says_otherwise_is_asked_about_whatever_it_c
     lab = rows("Location,Collected,Sample,TP (ug/L)", f"Mid-lake buoy,2025-06-12,{B1},25")
     assert look(sheet=ONE, lab=lab).held["reason"].tolist() == ["sheet_says_otherwise"]
     assert look(sheet=ONE, lab=lab.replace("06-12", "06-10")).accepted["station_code"].tolist() == ["CL1"] * 2
+
+
+CAST = rows(
+    "Station,Date,Time,Depth (m),Temp (C)", "CL1,2025-06-01,10:00,1,18.0", "CL1,2025-06-01,10:00,1,18.2"
+)
+
+
+def test_profile_in_two_files_of_one_delivery_is_taken_once(county, look):
+    assert len(look(one=CAST).accepted) == 2, "a probe may read twice at one depth"
+    found = look(one=CAST, other=CAST + "CL1,2025-06-01,10:05,2,17.0\n")
+    assert found.accepted["as_written"].tolist() == ["18.0", "18.2", "17.0"]
+    assert found.refused["reason"].tolist() == ["visit_repeated"] * 2
+    found = look(one=CAST, other=CAST.replace("18.0", "19.0"))
+    assert found.held["reason"].tolist() == ["visit_twice"] * 2
+    later = look(one=CAST, other=CAST.replace("10:00", "15:00"))
+    assert len(later.accepted) == 4
