@@ -246,6 +246,15 @@ def test_empty_list_still_says_its_columns(tmp_path: Path) -> None:
     assert out.read_text(encoding="utf-8-sig").startswith("Code,What,Station,")
 
 
+def test_nothing_is_written_where_one_of_the_papers_cannot_be_made(
+    county: Path, tmp_path: Path, capsys
+) -> None:
+    out = tmp_path / "june"
+    assert labels(county, "--month", "2025-06", "--out", str(out), "--used", "400") == REFUSED
+    assert "400 cannot be used already" in capsys.readouterr().err
+    assert not out.exists()
+
+
 def test_roster_and_sheets_name_the_water_beside_a_station_that_does_not(
     county: Path, tmp_path: Path
 ) -> None:

@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from explorer.command.options import add_page_options, add_record_option, place_option
+from explorer.command.options import add_page_options, place_option
 from explorer.command.page import open_page
 from explorer.command.terminal import REFUSED, STOPPED, tell
 from explorer.model.errors import ExplorerError
@@ -23,9 +23,9 @@ DESCRIPTION = (
     "Reads the files together, reconciles sheets, bottles, filters and results by their codes, looks with "
     "every check, and takes all of it into the record in one change, or nothing. What waits for an answer is "
     "kept with its reason. A dated copy of the record is made before. The same file twice changes nothing; a "
-    "corrected file of the same name shows what differs. Without files it opens the desk, a page that does "
-    "the same and decides on what waits; its address holds a token, and whoever has it can write. Ctrl-C "
-    "stops it."
+    "corrected file of the same name shows what differs, and the results of its samples follow. Without "
+    "files it opens the desk, a page that does the same and decides on what waits; its address holds a "
+    "token, and whoever has it can write. Ctrl-C stops it."
 )
 ENDING = (
     "Exit status: 0 when all was taken, 1 when something is held or was not taken, 2 when a file, an "
@@ -41,7 +41,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "files", nargs="*", type=place_option, metavar="FILE",
         help="CSV files and workbooks, or folders of them; none opens the page",
     )  # fmt: skip
-    add_record_option(parser)
+    parser.add_argument(
+        "--record", type=place_option, metavar="R",
+        help="the record: a GeoPackage of the explorer, with --dry-run also a folder or a CSV file; without "
+        "it that of the environment variable STATION_EXPLORER_RECORD, with --dry-run else the demo",
+    )  # fmt: skip
     parser.add_argument("--dry-run", action="store_true", help="only look; nothing is changed")
     parser.add_argument(
         "--problems", type=place_option, metavar="FILE", help="write every doubt into this CSV file"

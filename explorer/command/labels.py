@@ -96,11 +96,13 @@ def run(options: argparse.Namespace) -> int:
         if "labels.pdf" not in papers.names:
             tell("No visit takes a bottle or a filter: there are no labels.")
         only_labels = options.out.suffix.casefold() == ".pdf"
-        for name in papers.names:
-            if not only_labels:
-                write_file(options.out / name, papers.make(name), keep=name in FILLED_IN)
-            elif name == "labels.pdf":
-                write_file(options.out, papers.make(name))
+        wanted = [name for name in papers.names if not only_labels or name == "labels.pdf"]
+        made = {name: papers.make(name) for name in wanted}  # all of them before one is written
+        for name, content in made.items():
+            if only_labels:
+                write_file(options.out, content)
+            else:
+                write_file(options.out / name, content, keep=name in FILLED_IN)
     finally:
         record.close()
     return STOPPED

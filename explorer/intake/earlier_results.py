@@ -188,9 +188,7 @@ def earlier_results(
     named = set(sample_of(pd.concat(sheets).astype("str"))) - {""} if sheets else set()
     before = _samples_of_sheets(record, superseded)
     found = _results_of(record, sorted(named | before))
-    waits = (found["station_code"] == "") & (found["status"] == "held")
-    touched = found[waits | sample_of(found["sample_code"]).isin(before)]
-    touched = touched[~touched["sha256"].isin([*superseded, *(each.sha256 for each in files)])]
+    touched = found[~found["sha256"].isin([*superseded, *(each.sha256 for each in files)])]
     by_checksum = dict(zip(touched["sha256"], touched["file_name"], strict=True))
     again = [read(name, file_content(record, sha256)) for sha256, name in by_checksum.items()]
     kept = [FileReading(each.name, each.sha256, _of_laboratory(each), (), each.account) for each in again]

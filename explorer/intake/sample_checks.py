@@ -22,6 +22,7 @@ __all__ = [
     "sample_not_on_sheet",
     "sheet_row_waits",
     "sheet_says_otherwise",
+    "sheets_tell_volumes",
     "volumes_differ",
     "volumes_do_not_add",
 ]
@@ -155,6 +156,32 @@ def volumes_do_not_add(delivery: Delivery, limits: Limits) -> Findings:
     return Findings(found.places, found.values, np.flatnonzero(depends).astype(np.int64))
 
 
+def _volumes_on_sheets(delivery: Delivery, share: float) -> pd.Series:
+    """Return, by sample, the volumes that data sheets tell, where they do not tell one: "400 mL, 500 mL"."""
+    placed = delivery.placed
+    said = placed[placed["volume_filtered_ml"].notna()].drop_duplicates(["sample", "volume_filtered_ml"])
+    by_sample = said.groupby("sample")["volume_filtered_ml"]
+    differ = by_sample.max() - by_sample.min() > share * by_sample.max()
+    chosen = said[said["sample"].isin(differ.index[differ])].sort_values("volume_filtered_ml")
+    texts: pd.Series = chosen.groupby("sample")["volume_filtered_ml"].agg(
+        lambda volumes: ", ".join(f"{each} mL" for each in number_texts(volumes))
+    )
+    return texts
+
+
+def sheets_tell_volumes(delivery: Delivery, limits: Limits) -> Findings:
+    """Find filters for which several data sheets tell different total volumes."""
+    volumes = _volumes_on_sheets(delivery, limits["share"])
+    containers, entries = delivery.containers, delivery.entries
+    own = (containers["kind"] == "data_sheet") & ~containers["of_record"]
+    filters = containers["container"].str.contains("filter") | (containers["container"] == "sample")
+    chosen = own & filters & containers["sample"].isin(volumes.index)
+    depends = entries["sample"].isin(volumes.index) & entries["volume_filtered_ml"].notna()
+    shown = texts_by(containers["sample"], volumes.to_dict())
+    found = at_containers(containers, chosen, volumes=shown)
+    return Findings(found.places, found.values, np.flatnonzero(depends).astype(np.int64))
+
+
 def volumes_differ(delivery: Delivery, limits: Limits) -> Findings:
     """Find concentrations that the laboratory computed with another volume than the sheet's total."""
     entries, placed = delivery.entries, delivery.placed
@@ -166,6 +193,7 @@ def volumes_differ(delivery: Delivery, limits: Limits) -> Findings:
         _of_laboratory(delivery)
         & ((sheet - told).abs() > SAME_VOLUME_SHARE * sheet)
         & (entries["reason"] == "")
+        & ~entries["sample"].isin(_volumes_on_sheets(delivery, SAME_VOLUME_SHARE).index)
     )
     return at_entries(
         entries,
@@ -202,6 +230,14 @@ SAMPLE_CHECKS = (
         "the total is the sum of its parts (definition)",
         volumes_do_not_add,
         {"share": 0.01},
+        needs="data_sheet",
+    ),
+    Check(
+        "sheets_tell_volumes",
+        "hold",
+        "the result changes in proportion (definition)",
+        sheets_tell_volumes,
+        {"share": SAME_VOLUME_SHARE},
         needs="data_sheet",
     ),
     Check(

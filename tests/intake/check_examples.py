@@ -132,6 +132,14 @@ EXAMPLES: Mapping[str, Example] = {
         f"CL1,2025-06-10,4.0,{F1},250,200,500",
         f"CL1,2025-06-10,4.0,{F1},250,250,500",
     ),
+    "sheets_tell_volumes": together(
+        {
+            "sheet.csv": ONE,
+            "other.csv": ONE.replace("4.0", "4.00").replace(",500", ",400"),
+            "lab.csv": rows("Sample,664b,665a,Extract (mL),Path (cm)", f"{F1},0.300,0.190,10,1"),
+        },
+        other=ONE.replace("4.0", "4.00"),
+    ),
     "volumes_differ": together(
         {"sheet.csv": ONE, "lab.csv": chlorophyll("2025-06-20", "250")}, lab=chlorophyll("2025-06-20")
     ),

@@ -369,3 +369,21 @@ def test_profile_in_two_files_of_one_delivery_is_taken_once(county, look):
     assert found.held["reason"].tolist() == ["visit_twice"] * 2
     later = look(one=CAST, other=CAST.replace("10:00", "15:00"))
     assert len(later.accepted) == 4
+
+
+def test_volume_that_two_sheets_tell_differently_holds_the_results(county, look):
+    accept(county, look(sheet=ONE), **WHO)
+    found = look(other=ONE.replace(",500", ",400"), lab=EXTRACT)
+    assert set(found.held["reason"]) == {"sheets_tell_volumes"}
+    (said,) = [str(each) for each in found.problems if each.code == "sheets_tell_volumes"]
+    assert said.startswith(
+        'other.csv, row 2, "Filter": data sheets tell different volumes for this filter: 400 mL, 500 mL.'
+    )
+
+
+def test_sheet_that_tells_another_volume_later_asks_about_results_that_stand(county, look):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    same = ONE.replace("4.0", "4.00")
+    assert not len(look(other=same).held)
+    accept(county, look(other=same.replace(",500", ",400")), **WHO)
+    assert [each[3:] for each in results(county)] == [("held", "sheets_tell_volumes")]
