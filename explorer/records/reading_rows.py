@@ -10,7 +10,7 @@ import pandas as pd
 
 from explorer.model.readings import READINGS
 
-__all__ = ["READINGS_OF", "CodeBook", "RowSource", "readings_frame", "readings_of"]
+__all__ = ["CodeBook", "RowSource", "readings_frame", "readings_of", "readings_query"]
 
 RowSource = Callable[..., list[tuple[Any, ...]]]
 
@@ -45,7 +45,29 @@ def _selected(columns: Sequence[str]) -> str:
     return ", ".join(f'"{name}"' for name in _stored(columns))
 
 
-READINGS_OF = _READINGS_OF.replace("{standing}", _NOW).replace("{columns}", _selected(tuple(READINGS)))
+def readings_query(
+    stations: int, *, after: int | None = None, columns: Sequence[str] = tuple(READINGS)
+) -> str:
+    """Return the query that asks for the readings of some stations; their ids are its values.
+
+    Parameters
+    ----------
+    stations : int
+        How many.
+    after, columns
+        As in `readings_of`.
+
+    Examples
+    --------
+    >>> readings_query(2, columns=("value",)).split("WHERE")[1].split("ORDER")[0].strip()
+    'left_in IS NULL AND taken_on IS NOT NULL AND station_id IN (?, ?)'
+    """
+    marks, standing = ", ".join("?" * stations), _standing(after)
+    return _READINGS_OF.format(columns=_selected(columns), standing=standing, marks=marks)
+
+
+def _standing(after: int | None) -> str:
+    return _NOW if after is None else _AFTER.format(change=int(after))
 
 
 class CodeBook:
@@ -103,13 +125,11 @@ def readings_of(
     DataFrame
         The wanted columns. Held readings without a date are left out: they stand on no axis.
     """
-    marks = ", ".join("?" for _ in stations)
-    standing = _NOW if after is None else _AFTER.format(change=int(after))
-    query = _READINGS_OF.format(columns=_selected(columns), standing=standing, marks=marks)
-    rows = fetch(query, tuple(stations))
+    rows = fetch(readings_query(len(stations), after=after, columns=columns), tuple(stations))
     observers: dict[int, str] = {}
     if "observer" in columns:
-        observers.update(fetch(_OBSERVERS_OF.format(standing=standing, marks=marks), tuple(stations)))
+        query = _OBSERVERS_OF.format(standing=_standing(after), marks=", ".join("?" for _ in stations))
+        observers.update(fetch(query, tuple(stations)))
     return readings_frame(rows, stations, codes, observers, columns)
 
 

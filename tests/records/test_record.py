@@ -14,9 +14,9 @@ from explorer.model.errors import RecordError, UnknownNameError
 from explorer.model.places import Lake, Station
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES, READINGS, check_frame
-from explorer.records import reading_rows
 from explorer.records.geopackage import is_geopackage
 from explorer.records.ledger import Arrival, create_record, enter
+from explorer.records.reading_rows import readings_query
 from explorer.records.record import open_record
 
 NAN = float("nan")
@@ -268,11 +268,11 @@ def test_record_in_a_folder_that_is_not_there_cannot_be_made(tmp_path):
 
 def test_history_goes_through_the_index_without_sorting(path):
     record = open_record(path)
-    for marks, values in (("?", (1,)), ("?, ?", (1, 2))):
-        plan = record.fetch_rows("EXPLAIN QUERY PLAN " + reading_rows.READINGS_OF.format(marks=marks), values)
+    for values in ((1,), (1, 2)):
+        plan = record.fetch_rows(f"EXPLAIN QUERY PLAN {readings_query(len(values))}", values)
         assert "USING INDEX readings_of_a_station" in plan[0][3]
-    assert not any("TEMP B-TREE" in row[3] for row in record.fetch_rows(
-        "EXPLAIN QUERY PLAN " + reading_rows.READINGS_OF.format(marks="?"), (1,)))  # fmt: skip
+    plan = record.fetch_rows(f"EXPLAIN QUERY PLAN {readings_query(1)}", (1,))
+    assert not any("TEMP B-TREE" in row[3] for row in plan)
 
 
 def test_series_of_one_quantity_needs_the_index_alone(path):
@@ -325,6 +325,6 @@ def test_click_and_opening_are_fast_on_many_readings(large_record):
     record = open_record(path)
     assert len(record.history("S0100").readings) == 1200
     number = record.fetch_rows("SELECT station_id FROM stations WHERE code = 'S0100'")[0]
-    yardstick = best(lambda: record.fetch_rows(reading_rows.READINGS_OF.format(marks="?"), number))
+    yardstick = best(lambda: record.fetch_rows(readings_query(1), number))
     assert best(lambda: record.history("S0100")) < 5 * yardstick  # about 2: the rest is making the frame
     assert best(lambda: open_record(path).close()) < 0.5  # about 0.01 on a quiet machine
