@@ -1,4 +1,4 @@
-"""Readings that depart together with others, each too little by itself; and one observer beside another.
+"""Readings that depart together with others, each too little by itself.
 
 A flood, a bloom, a batch gone wrong or a new observer moves many readings the same way. Each is asked
 together with its peers: the mean of their scores, held against how much such means vary of themselves.
@@ -9,12 +9,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-import pandas as pd
 
 from explorer.analysis.departure_columns import ScoredReadings, visit_scores
 from explorer.analysis.departure_scope import WINDOW_DAYS
 
-__all__ = ["beside_another", "departs_together"]
+__all__ = ["departs_together"]
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.signedinteger]
@@ -29,11 +28,6 @@ MOST_ALIKE = 0.95  # [1] correlation beyond which peers would count as one readi
 GOES_ALONG = 0.4  # [1] correlation from which another quantity of the visit is a peer
 ENOUGH = 100_000  # readings that tell how alike peers are
 MONTHS = 12
-
-FEWEST_PAIRS = 10  # differences of two observers, of one quantity
-LEAST_BESIDE = 4.0  # robust spreads of such differences
-LEAST_BESIDE_SCORE = 1.0  # and it is the one farther from its usual, by so much at least
-MAD_TO_SPREAD = 1.4826  # standard deviation over median absolute deviation of normal values
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +67,7 @@ def departs_together(scored: ScoredReadings, apart: Floats, score: Floats, corre
 
     Examples
     --------
+    >>> import pandas as pd
     >>> from explorer.model.programme import Programme
     >>> readings = pd.DataFrame({
     ...     "reading_id": range(1000), "station_code": list("ABCDE") * 200, "quantity": "secchi_depth",
@@ -183,67 +178,3 @@ def _of_readings(scored: ScoredReadings, own: Floats) -> Iterator[_Peers]:
         total, count = (np.bincount(key, each)[key] - each for each in (value, there))
         rows = np.arange(own.size)
         yield _Peers(np.where(counts, total, 0.0), np.where(counts, count, 0.0), (rows,))
-
-
-def beside_another(scored: ScoredReadings, score: Floats) -> Bools:
-    """Return which readings lie far from what another observer read of the same on the same visit.
-
-    Of the two, the one farther from its usual. Differences are held against those of all observers of the
-    record.
-
-    Parameters
-    ----------
-    scored : ScoredReadings
-        n readings.
-    score : ndarray, shape (n,)
-        Signed normal scores. [1] NaN where not scored.
-
-    Returns
-    -------
-    ndarray of bool, shape (n,)
-
-    Examples
-    --------
-    >>> from explorer.model.programme import Programme
-    >>> readings = pd.DataFrame({
-    ...     "reading_id": range(24), "station_code": "A", "quantity": "secchi_depth", "method": "",
-    ...     "stratum": "surface",
-    ...     "taken_on": np.datetime64("2020-01-01", "D") + 30 * np.arange(12).repeat(2), "sign": "=",
-    ...     "value": [2.0, 2.1] * 11 + [2.0, 4.0], "status": "accepted", "observer": ["V1", "V2"] * 12,
-    ... })
-    >>> scored = ScoredReadings.of(readings, Programme())
-    >>> score = np.append(np.zeros(23), 2.0)
-    >>> np.flatnonzero(beside_another(scored, score)).tolist()
-    [23]
-    """
-    found = np.zeros(score.size, dtype=bool)
-    use = scored.speaks & scored.surface & (scored.sign == 0) & (scored.observer >= 0) & (scored.batch < 0)
-    rows = np.flatnonzero(use & ~np.isnan(score))
-    key = scored.visit[rows] * len(scored.codes) + scored.quantity[rows]
-    several = np.bincount(key)[key] > 1 if rows.size else np.zeros(0, dtype=bool)
-    rows, key = rows[several], key[several]
-    if not rows.size:
-        return found
-    same = pd.factorize(key)[0]
-    mine = pd.factorize(same * (int(scored.observer.max()) + 1) + scored.observer[rows])[0]
-
-    def of_others(value: Floats) -> Floats:
-        others = np.bincount(same, value)[same] - np.bincount(mine, value)[mine]
-        return others.astype(np.float64)
-
-    count = of_others(np.ones(rows.size))
-    value, its = (
-        np.divide(of_others(each[rows]), count, out=np.full(rows.size, np.nan), where=count > 0)
-        for each in (scored.value, score)
-    )
-    difference = np.abs(scored.value[rows] - value)
-    for code in np.unique(scored.quantity[rows]):
-        pairs = np.flatnonzero((scored.quantity[rows] == code) & ~np.isnan(difference))
-        if pairs.size < FEWEST_PAIRS:
-            continue
-        spread = max(
-            MAD_TO_SPREAD * float(np.median(difference[pairs])), float(scored.floor[rows[pairs]].max())
-        )
-        odd = np.abs(score[rows[pairs]]) > np.maximum(np.abs(its[pairs]), LEAST_BESIDE_SCORE)
-        found[rows[pairs]] = odd & (difference[pairs] > LEAST_BESIDE * spread)
-    return found

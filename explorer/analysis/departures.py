@@ -11,7 +11,8 @@ from scipy.special import ndtri, stdtr, stdtrit  # type: ignore[import-untyped]
 from explorer.analysis.departure_columns import ScoredReadings, visit_scores
 from explorer.analysis.departure_companions import Companions, Relations, companions, relations
 from explorer.analysis.departure_kept import scored_rows
-from explorer.analysis.departure_together import beside_another, departs_together
+from explorer.analysis.departure_observers import beside_another
+from explorer.analysis.departure_together import departs_together
 from explorer.model.programme import Programme
 from explorer.model.readings import check_frame
 

@@ -38,7 +38,7 @@ __all__ = ["DEPARTURE_FORMULAS", "explain", "explained"]
 
 Ints = npt.NDArray[np.int64]
 
-DEPARTURE_FORMULAS = 4  # raised with every change of what is found unusual, or of why
+DEPARTURE_FORMULAS = 5  # raised with every change of what is found unusual, or of why
 
 
 def explain(

@@ -48,7 +48,7 @@ def observer_line(case: Case, around: Surroundings) -> Evidence | None:
     observer = around.said("observer", case.row)
     if not observer or around.said("batch", case.row) or around.said("sample_code", case.row):
         return None
-    apart = around.judged.differences_of(case.row)
+    own_difference, apart = around.judged.differences_of(case.row)
     if apart.size < FEWEST_SHARED:
         return Evidence("observer_alone", "cannot_tell", {"observer": observer, "days": int(apart.size)})
     mean = float(apart.mean())
@@ -60,7 +60,9 @@ def observer_line(case: Case, around: Surroundings) -> Evidence | None:
         code, values["apart"] = "observer_offset", Amount(mean, case.quantity.code)
     if mean * case.way < CLEAR_DIFFERENCE * error:
         return Evidence(code, "against", values, -2.0)
-    weight = clipped((case.apart * mean - mean**2 / 2.0) / case.spread**2, -MOST_OBSERVER, MOST_OBSERVER)
+    shared = not np.isnan(own_difference)  # then that day's difference tells, not how usual the reading is
+    off, spread = (own_difference, error * np.sqrt(apart.size)) if shared else (case.apart, case.spread)
+    weight = clipped((off * mean - mean**2 / 2.0) / spread**2, -MOST_OBSERVER, MOST_OBSERVER)
     own, weight = weight, slip_odds(weight, case.agreement)
     return Evidence(code, verdict(own, weight), values, weight)
 

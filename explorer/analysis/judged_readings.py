@@ -140,17 +140,19 @@ class JudgedReadings:
         """Readings of the same quantity and stratum on the same visit."""
         return Groups(self.scored.visit, self.scored.quantity, self.scored.stratum)
 
-    def differences_of(self, row: int) -> Floats:
-        """Return the readings of a reading's observer less the mean of others' of the same, on shared days.
+    def differences_of(self, row: int) -> tuple[float, Floats]:
+        """Return by how much a reading differs from what others read of the same, and its observer's all do.
 
-        Of the same visit, quantity and stratum; on the scale of the spread. None where nobody else read.
+        Of the same visit, quantity and stratum, less the mean of the others; on the scale of the spread. NaN,
+        and none, where nobody else read the same.
         """
         key = (int(self.scored.observer[row]), int(self.scored.quantity[row]))
-        return self._shared_differences.get(key, np.empty(0))
+        own, all_own = self._shared_differences
+        return own.get(row, float("nan")), all_own.get(key, np.empty(0))
 
     @cached_property
-    def _shared_differences(self) -> dict[tuple[int, int], Floats]:
-        """The differences of each observer and quantity."""
+    def _shared_differences(self) -> tuple[dict[int, float], dict[tuple[int, int], Floats]]:
+        """The difference of each shared reading, and the differences of each observer and quantity."""
         reading = self.of_reading.number
         own = Groups(reading, self.scored.observer).number
         counted = (self.scored.sign == 0) & (self.scored.observer >= 0)
@@ -161,9 +163,10 @@ class JudgedReadings:
         rows = np.flatnonzero(counted & (counts > 0))
         differences = self.scored.value[rows] - sums[rows] / counts[rows]
         groups = Groups(self.scored.observer[rows], self.scored.quantity[rows])
-        return {
-            (int(self.scored.observer[rows[first]]), int(self.scored.quantity[rows[first]])): differences[
-                groups.with_row(int(first))
-            ]
-            for first in np.unique(groups.number, return_index=True)[1]
+        firsts = np.unique(groups.number, return_index=True)[1].tolist()
+        keys = zip(self.scored.observer[rows[firsts]], self.scored.quantity[rows[firsts]], strict=True)
+        of_observer = {
+            (int(observer), int(quantity)): differences[groups.with_row(first)]
+            for first, (observer, quantity) in zip(firsts, keys, strict=True)
         }
+        return dict(zip(rows.tolist(), differences.tolist(), strict=True)), of_observer

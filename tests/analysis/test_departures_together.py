@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 
 from explorer.analysis.departures import departures
+from explorer.analysis.evidence import explain
 from explorer.model.programme import Programme
 
 from .districts import District, make_district
@@ -56,6 +57,30 @@ def test_observer_who_differs_from_another_on_the_same_visit_is_found(district: 
     found = departures(moved(district, one, 2.5), district.programme)
     assert found.loc[one, "marked"].item()
     assert found.loc[one, "direction"].item() == "higher"
+
+
+def with_habit(district: District, ratio: float) -> tuple[pd.DataFrame, str]:
+    """Return the readings where the second observer of one water reads so many times what is there."""
+    readings = district.readings.copy()
+    clarity = readings[rows_of(district, "secchi_depth")]
+    shared = clarity[clarity.duplicated(["station_code", "taken_on"], keep=False)]
+    observer = str(shared["observer"][shared["observer"].str.endswith("b")].value_counts().index[0])
+    readings.loc[rows_of(district, "secchi_depth", observer=observer), "value"] *= ratio
+    return readings, observer
+
+
+def test_small_habit_of_an_observer_is_told_once_at_the_latest_reading_that_shows_it(
+    district: District,
+) -> None:
+    assert (departures(district.readings, district.programme)["by"] != "observer").all()
+    readings, observer = with_habit(district, 1.13)
+    found = departures(readings, district.programme)
+    told = readings[(found["by"] == "observer").to_numpy()]
+    own = told.loc[told["observer"] == observer, "reading_id"].tolist()
+    assert len(own) == 1
+    explained = explain(readings, found, district.stations, district.programme, reading_ids=own)
+    assert [(each.evidence[0].code, each.next_step) for each in explained] == [("observer", "measure_again")]
+    assert dict(explained[0].evidence[0].values)["ratio"] == pytest.approx(1.13, abs=0.04)
 
 
 def test_marks_say_by_what_and_only_marked_readings_do(district: District) -> None:

@@ -364,7 +364,7 @@ def test_an_unexplained_reading_is_measured_again_while_the_season_is_open():
         ),
         (
             Evidence("observer_alone", "cannot_tell", {"observer": "V1", "days": 0}),
-            "There is no day on which",
+            "There is no visit on which",
         ),
         (Evidence("together", "cannot_tell", {"count": 0}), "Nothing else was measured on this visit"),
     ],
