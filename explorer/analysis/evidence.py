@@ -38,7 +38,7 @@ __all__ = ["DEPARTURE_FORMULAS", "explain", "explained"]
 
 Ints = npt.NDArray[np.int64]
 
-DEPARTURE_FORMULAS = 5  # raised with every change of what is found unusual, or of why
+DEPARTURE_FORMULAS = 6  # raised with every change of what is found unusual, or of why
 
 
 def explain(
@@ -128,7 +128,7 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
     case = replace(case, agreement=-MOST_AGREEMENT if is_too_deep(case) else rest.weight)
     lines = _in_order(_lines(case, around, who, number, rest))
     found = around.judged.marks[row]
-    beside = found["by"] == "beside"
+    beside = {"beside": found["beside"], "observer": around.read_by_others(row)}
     return Departure(
         reading_id=int(found["reading_id"]),
         station_code=case.station,
@@ -146,8 +146,8 @@ def _departure(around: Surroundings, row: int, who: Reach, number: int) -> Depar
         high=float(found["high"]),
         direction="higher" if case.way > 0 else "lower",
         by=found["by"],
-        companion=str(found["companion"]) if beside else "",
-        beside=float(found["beside"]) if beside else float("nan"),
+        companion=str(found["companion"]) if found["by"] == "beside" else "",
+        beside=float(beside.get(found["by"], np.nan)),
         scope=who.scope(number),
         evidence=lines,
         next_step=next_step(

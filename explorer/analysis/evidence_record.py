@@ -128,6 +128,15 @@ class Surroundings:
             spread=float(scored.spread[row]),
         )
 
+    def read_by_others(self, row: int) -> float:
+        """Return what other observers read of the same on the same visit, on average; NaN without one.
+
+        [record unit]
+        """
+        scored, difference = self.judged.scored, self.judged.differences_of(row)[0]
+        others = scored.value[row] - difference
+        return float(np.exp(others) if scored.log_scale[row] else others)
+
     def bottom_depth_m(self, row: int) -> float:
         """Return the depth of the water at a reading's station; NaN where not known. [m]"""
         scored = self.judged.scored

@@ -96,7 +96,7 @@ def unusual_entry(told: Departure, choice: Choice, programme: Programme) -> Unus
         "expected": own(told.expected),
         **_range(told, quantity, choice),
         "companion": programme.quantities[told.companion].name.lower() if told.companion else "",
-        "beside": own(told.beside) if told.companion else "",
+        "beside": "" if np.isnan(told.beside) else own(told.beside),
     }
     title = f"departure.{told.direction}" + ("" if told.by == "month" else f"_{told.by}")
     lines = {

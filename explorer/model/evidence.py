@@ -128,7 +128,8 @@ class Departure:
     companion : str
         The quantity beside which it is unusual; empty where it is so by anything else.
     beside : float
-        What the companion lets expect. [record unit] NaN without one.
+        What the companion lets expect, or what somebody else read of the same. [record unit] NaN where it is
+        unusual by anything else.
     scope : {"district", "lake", "station", "unknown"}
         Whether many waters, this water, or this station alone depart the same way; unknown where no other
         station was visited.

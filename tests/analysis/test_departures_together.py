@@ -80,6 +80,7 @@ def test_small_habit_of_an_observer_is_told_once_at_the_latest_reading_that_show
     assert len(own) == 1
     explained = explain(readings, found, district.stations, district.programme, reading_ids=own)
     assert [(each.evidence[0].code, each.next_step) for each in explained] == [("observer", "measure_again")]
+    assert explained[0].beside < explained[0].value
     assert dict(explained[0].evidence[0].values)["ratio"] == pytest.approx(1.13, abs=0.04)
 
 

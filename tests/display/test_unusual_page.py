@@ -79,6 +79,20 @@ def test_reading_beside_its_companion_names_it_and_claims_no_rarity():
     assert not any("By chance" in fact for fact in entry.facts)
 
 
+def test_reading_beside_another_observers_says_what_that_one_read():
+    told = replace(CLARITY, by="observer", beside=5.2)
+    title = plain(page_of(told, reading_id=7).entry.title)
+    assert title.endswith("higher than the 5.2 m that another observer read on the same visit.")
+
+
+def test_value_that_seems_to_lie_on_an_end_of_the_usual_has_finer_ends():
+    told = replace(CLARITY, value=2.73)
+    title = plain(page_of(told, reading_id=7).entry.title)
+    assert title.endswith(
+        "Clarity 2.7 m on 15 July 2024: higher than usual for the month (1.50 m to 2.70 m)."
+    )
+
+
 def test_very_rare_is_not_counted_further_than_tails_are_known():
     for tail in (1e-9, 0.0):
         facts = page_of(replace(CLARITY, tail_probability=tail), reading_id=7).entry.facts
