@@ -99,7 +99,7 @@ def _joined_by_code(entries: pd.DataFrame, placed: pd.DataFrame, delivery: Deliv
     for name in _FROM_VISIT:
         column = entries[name].to_numpy(copy=True)
         own = column[found]
-        is_said = own != "" if entries[name].dtype == "str" else ~pd.isna(own)
+        is_said = own != "" if DELIVERED[name] == "str" else ~pd.isna(own)
         column[found] = np.where(is_said, own, visits[name].to_numpy())
         entries[name] = pd.Series(column, index=entries.index).astype(DELIVERED[name])  # type: ignore[call-overload]
     _take_over(entries, found, of_sheet)
