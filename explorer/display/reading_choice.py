@@ -30,9 +30,10 @@ class ReadingChoice:
     Attributes
     ----------
     quantities : tuple of (str, int)
-        Name and position of every panel that has readings.
+        Name and position of every panel that has readings; before them an entry with -1 while the picked
+        reading stands on no panel.
     panel : int
-        The panel whose readings are listed; -1 where none has any.
+        The panel whose readings are listed; -1 where none has any, or the picked reading stands on none.
     readings : tuple of (str, int)
         What each is called, and its id, the latest first.
     reading_id : int or None
@@ -83,9 +84,13 @@ def build_reading_choice(
     """
     filled = [number for number, panel in enumerate(page.panels) if len(panel.readings)]
     at = reading_at(page, reading_id)
+    quantities = tuple((page.panels[number].title, number) for number in filled)
+    if at is None and origin is not None:
+        elsewhere = (say("origin.on_no_panel", language=choice.language), -1)
+        return ReadingChoice((elsewhere, *quantities), -1, ((origin.title, reading_id),), reading_id, origin)
     shown = at[0] if at else next(iter(filled), -1)
     return ReadingChoice(
-        quantities=tuple((page.panels[number].title, number) for number in filled),
+        quantities=quantities,
         panel=shown,
         readings=reading_entries(page.panels[shown], choice) if shown >= 0 else (),
         reading_id=reading_id if at else None,

@@ -60,6 +60,12 @@ def test_reading_that_is_on_no_panel_shows_where_it_comes_from(picked):
     number = next(each for each in ids(view) if reading_at(picked.page, each) is None)
     view.readings.picked = number
     assert "<h3>" in picked.folds.origin.origin.value
+    menus = picked.folds.origin
+    assert menus.quantities.label == "on no panel"
+    assert [reading for _, reading in menus.readings.options] == [number]
+    menus.quantities.value = 1
+    assert reading_at(picked.page, picked.reading)[0] == 1
+    assert "on no panel" not in [name for name, _ in menus.quantities.options]
 
 
 def test_other_station_lets_go_of_the_entry(picked):
