@@ -298,6 +298,38 @@ def test_nothing_is_cut_or_scrolled_sideways(explore: Any, record: Record, width
     assert_shows(page, record, code)
 
 
+CLASS_NAMES = """
+() => [...document.querySelectorAll(".panel")].map((panel) => {
+  const edge = panel.querySelector(".plotarea_background").getBoundingClientRect().right;
+  const whole = panel.getBoundingClientRect();
+  const boxes = [...panel.querySelectorAll(".panel-labels text")].map((text) => text.getBoundingClientRect())
+    .filter((box) => box.left > edge).sort((a, b) => a.top - b.top);
+  return {
+    count: boxes.length,
+    cut: boxes.filter((box) => box.right > whole.right + 0.5 || box.bottom > whole.bottom + 1).length,
+    nearest: Math.min(...boxes.slice(1).map((box, index) => box.top - boxes[index].top)),
+  };
+})
+"""
+
+
+@pytest.mark.parametrize(("text", "letter"), [("", 12), ("large", 14)])
+def test_names_of_many_classes_are_whole_and_apart(
+    served: Any, visit: Callable[..., AbstractContextManager[Any]], text: str, letter: int
+) -> None:
+    view = f"#station=FER1&scheme=burns_1999&text={text}"
+    with visit(served.address + view, width=1024, height=768) as opened:
+        page = opened.page
+        page.wait_for_function(
+            "() => document.querySelectorAll('.panel-labels text').length > 24"
+            " && document.querySelector('.heading-part h1').textContent.includes('north basin')"
+        )
+        panels = page.evaluate(CLASS_NAMES)
+    assert max(panel["count"] for panel in panels) == 7
+    assert [panel["cut"] for panel in panels] == [0] * 4
+    assert min(panel["nearest"] for panel in panels) >= 0.9 * letter
+
+
 def test_panels_stay_where_they_are_from_station_to_station(explore: Any, record: Record) -> None:
     page = explore.page
     wordiest = ["TES1", "TES3", "HOL3"]  # trend with a caution, a doubtful class, a disk on the bottom
