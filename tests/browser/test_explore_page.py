@@ -317,7 +317,7 @@ CLASS_NAMES = """
 def test_names_of_many_classes_are_whole_and_apart(
     served: Any, visit: Callable[..., AbstractContextManager[Any]], text: str, letter: int
 ) -> None:
-    view = f"#station=FER1&scheme=burns_1999&text={text}"
+    view = f"#station=FER1&classes=burns_1999&text={text}"
     with visit(served.address + view, width=1024, height=768) as opened:
         page = opened.page
         page.wait_for_function(
