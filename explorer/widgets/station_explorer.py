@@ -57,7 +57,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         self.screen = Screen(
             self, record.outlines(), self._pages.schemes, record.programme.language, self.folds.all
         )
-        self._background = Background(self.screen.map_view.lay_under)
+        self._tiles = Background(self.screen.map_view.lay_under)
         self.children = self.screen.children
         self.add_class("station-explorer")
         self._together = OneMessage(self)
@@ -68,8 +68,8 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         self.observe(lambda _: self._draw(self._show_station), names=["beside", "days"])
         self.observe(self._show_all, names=["scheme", "length_unit", "log", "period", "map_shows"])
         self.observe(self._show_fold, names=["reading", "change_on", "profile_visit", "profile_quantity"])
-        self.observe(self._show_dress, names=["text_size", "theme"])
-        self.observe(self._show_background, names=["background"])
+        self.observe(lambda _: self._draw(), names=["text_size", "theme"])
+        self.observe(lambda _: self._draw(lambda: self._tiles.lay(self.background)), names=["background"])
         self._show_all(None)
 
     @property
@@ -193,12 +193,6 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
     def _show_fold(self, change: Any) -> None:
         self._draw(*(view.fold.refresh for view in self.folds.answering(change["name"])))
         self._ring(None)
-
-    def _show_dress(self, _: Any) -> None:
-        self._draw(self._show_page)
-
-    def _show_background(self, _: Any) -> None:
-        self._draw(lambda: self._background.lay(self.background))
 
     def _draw(self, *parts: Callable[[], None]) -> None:
         """Draw parts of the screen; what the reader can put right is said in the message line."""
