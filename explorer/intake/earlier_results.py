@@ -19,6 +19,7 @@ from explorer.intake.lookups import iso_days
 from explorer.intake.reading import FileReading
 from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
 from explorer.intake.sample_codes import sample_of
+from explorer.model.words import say
 from explorer.records.change_entry import in_portions
 from explorer.records.past import file_content
 from explorer.records.record import Record
@@ -144,8 +145,8 @@ class EarlierResults:
 
 
 def _in_words(readings: pd.DataFrame, with_place: pd.Series) -> list[str]:
-    """Return value, or text, and volume filtered of each result; station and day too where they moved."""
-    columns = ("station_code", "sign", "value", "as_written", "volume_filtered_ml")
+    """Return value, or text, and volume of each result, whether it waits; its place where that moved."""
+    columns = ("station_code", "sign", "value", "as_written", "volume_filtered_ml", "status")
     cells = zip(
         *(readings[name] for name in columns), iso_days(readings["taken_on"]), with_place, strict=True
     )
@@ -156,10 +157,11 @@ def _in_words(readings: pd.DataFrame, with_place: pd.Series) -> list[str]:
                 *((station, day) if placed else ()),
                 written if isnan(value) else f"{sign.replace('=', '')}{value:.4g}",
                 "" if isnan(volume) else f"({volume:g} mL)",
+                f"[{say('intake.severity_hold')}]" if status == "held" else "",
             )
             if part
         )
-        for station, sign, value, written, volume, day, placed in cells
+        for station, sign, value, written, volume, status, day, placed in cells
     ]
 
 

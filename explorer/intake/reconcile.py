@@ -71,7 +71,8 @@ def _computed(delivery: Delivery, placed: pd.DataFrame) -> tuple[list[pd.DataFra
     for code, sample, volume in zip(
         said["sample_code"], said["sample"], said["volume_filtered_ml"], strict=True
     ):
-        volumes[code] = volumes[sample] = float(volume)
+        for each in (code, sample):  # the first sheet that tells it, as for the visit
+            volumes.setdefault(each, float(volume))
     frames: list[pd.DataFrame] = []
     problems: list[Problem] = []
     for rows in delivery.tables:

@@ -385,5 +385,8 @@ def test_sheet_that_tells_another_volume_later_asks_about_results_that_stand(cou
     accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
     same = ONE.replace("4.0", "4.00")
     assert not len(look(other=same).held)
-    accept(county, look(other=same.replace(",500", ",400")), **WHO)
+    found = look(other=same.replace(",500", ",400"))
+    assert found.differences[["before", "after"]].to_numpy().tolist()[0] == [
+        "58.74 (500 mL)", "73.42 (400 mL) [waits]"]  # fmt: skip
+    accept(county, found, **WHO)
     assert [each[3:] for each in results(county)] == [("held", "sheets_tell_volumes")]
