@@ -88,16 +88,26 @@ def million() -> pd.DataFrame:
     return whole.astype(dict.fromkeys(texts, "str")).assign(reading_id=np.arange(len(whole)))
 
 
-def test_a_million_readings_are_judged_in_a_few_times_as_long_as_their_medians_by_month(
-    report: Callable[[str, float, str, float], float], timed: Callable[[Callable[[], object], int], float]
+def test_a_million_readings_are_judged_in_a_few_times_as_long_as_they_are_ranked(
+    report: Callable[[str, float, str, float], float],
 ) -> None:
+    """Two seconds on a quiet machine. The yardstick knows no trend, limit, spread or visit."""
     readings = million()
     assert len(readings) == 1_000_000
-    month = readings["taken_on"].dt.month
-    keys = [readings["station_code"], readings["quantity"], month]
-    medians_s = timed(lambda: readings.groupby(keys)["value"].median(), 3)
-    ours_s = timed(lambda: departures(readings, Programme()), 3)
-    assert report("a million readings judged", ours_s, "their medians by series and month", medians_s) < 25
+    keys = [readings["station_code"], readings["quantity"], readings["taken_on"].dt.month]
+    ranks_s = best_of_three(lambda: readings.groupby(keys)["value"].rank())
+    ours_s = best_of_three(lambda: departures(readings, Programme()))
+    assert report("a million readings judged", ours_s, "their ranks by series and month", ranks_s) < 8
+
+
+def best_of_three(work: Callable[[], object]) -> float:
+    """Return the processor's time of the shortest of three rounds: all of it runs in one thread. [s]"""
+    times = []
+    for _ in range(3):
+        start = time.process_time()
+        work()
+        times.append(time.process_time() - start)
+    return min(times)
 
 
 def test_an_unusual_reading_is_explained_in_a_fraction_of_judging_all(
