@@ -174,7 +174,7 @@ class Surroundings:
 
     def words(self, code: str) -> tuple[str, ...]:
         """Return a list of words to be looked for on sheets, in the programme's language."""
-        return tuple(say(f"evidence.{code}", language=self.programme.language).split(", "))
+        return tuple(say(f"evidence.{code}", language=self.programme.office_language).split(", "))
 
     def remark_says(self, row: int, code: str) -> bool:
         """Return whether the sheet's remark holds one of the words of a list."""

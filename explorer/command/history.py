@@ -76,7 +76,7 @@ def _tell_changes(record: "Record") -> None:
     from explorer.display.paper_tables import PaperPage
     from explorer.records.past import changes_of, files_of, readings_by_change
 
-    language = record.programme.language
+    language = record.programme.office_language
     changes = change_table(changes_of(record), readings_by_change(record), language)
     tables = (changes, file_table(files_of(record), language))
     tell(page_text(PaperPage(record.title, (), tables, language=language)))
@@ -91,8 +91,8 @@ def _tell_reading(record: "Record", number: int) -> None:
 
     programme = record.programme
     states, problem_of = reading_history(record, number), ReasonProblems(record)
-    table = state_table(states, programme.quantities, programme.language, problem_of)
-    tell(page_text(PaperPage(record.title, (), (table,), language=programme.language), whole=True))
+    table = state_table(states, programme.quantities, programme.office_language, problem_of)
+    tell(page_text(PaperPage(record.title, (), (table,), language=programme.office_language), whole=True))
 
 
 def _content(record: "Record", name: str) -> bytes:

@@ -37,7 +37,7 @@ def data_sheets_pdf(sheets: Sequence[VisitSheet], programme: Programme, *, made_
     made_on : date
         Day of making.
     """
-    language = programme.language
+    language = programme.office_language
     values = {
         "sheets": [_page(sheet, language) for sheet in sheets],
         "programme": programme.name,

@@ -27,7 +27,7 @@ def build_freezer_page(samples: pd.DataFrame, programme: Programme, *, today: da
     today : date
         Day for which it holds.
     """
-    language = programme.language
+    language = programme.office_language
     rows: list[tuple[Cell, ...]] = [_row(row, programme) for row in each_row(samples)]
     codes = ("code", "container", "station", "frozen_on", "days", "left", "note")
     columns = tuple(
@@ -56,7 +56,7 @@ def build_freezer_page(samples: pd.DataFrame, programme: Programme, *, today: da
 
 
 def _row(row: Any, programme: Programme) -> tuple[Cell, ...]:
-    language = programme.language
+    language = programme.office_language
     note = ""
     if row.reason:
         note = reason_text(row.reason, language)

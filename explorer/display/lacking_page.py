@@ -26,7 +26,7 @@ def build_lacking_page(report: SeasonReport, facts: RecordFacts, *, today: date)
     today : date
         Months after it are still to come.
     """
-    language = report.programme.language
+    language = report.programme.office_language
     season = report.programme.season.label(report.year)
     title = say("lacking.title", {"season": season}, language)
     rows = _rows(report, today, language)

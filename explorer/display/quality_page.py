@@ -67,7 +67,7 @@ def plan_sentence(report: SeasonReport) -> str:
         The season's numbers.
     """
     code = "plan_written" if report.programme.plan.is_written else "plan_usual"
-    return say(f"quality.{code}", language=report.programme.language)
+    return say(f"quality.{code}", language=report.programme.office_language)
 
 
 def nothing_taken(report: SeasonReport) -> str:
@@ -91,7 +91,7 @@ def visit_table(report: SeasonReport) -> PaperTable:
     report : SeasonReport
         The season's numbers.
     """
-    language = report.programme.language
+    language = report.programme.office_language
     visits = report.quality.completeness.drop_duplicates(["station_code", "month"])
     first = report.programme.season.first_month_of_year
     months = sorted(visits["month"].unique().tolist(), key=lambda month: (month - first) % 12)

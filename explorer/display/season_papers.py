@@ -55,7 +55,7 @@ def freezer_pages(
     programme = record.programme
     plan = season_plan(record, today.year)
     samples = frozen_samples(containers, tuple(given), plan, programme.quality, today)
-    labels, days = frozen_labels(samples, programme.language)
+    labels, days = frozen_labels(samples, programme.office_language)
     return (
         build_freezer_page(samples, programme, today=today),
         build_hand_over_page(labels, days, programme),

@@ -31,7 +31,7 @@ def build_roster_page(visits: pd.DataFrame, names: Mapping[str, str], programme:
     programme : Programme
         Its name, language and paper.
     """
-    language = programme.language
+    language = programme.office_language
     rows: list[tuple[Cell, ...]] = []
     for visit in each_row(visits):
         day = visit.month if pd.isna(visit.taken_on) else str(visit.taken_on)[:10]
@@ -98,7 +98,7 @@ def build_hand_over_page(labels: Sequence[Label], days: Mapping[str, str], progr
     programme : Programme
         Its name, language and paper.
     """
-    language = programme.language
+    language = programme.office_language
     rows: list[tuple[Cell, ...]] = [
         (label.code, label.container, days.get(label.code, ""), "☐", "☐") for label in labels
     ]

@@ -47,13 +47,13 @@ class VisitPapers:
         stations = record.station_list()
         lakes = record.lakes()
         self._lakes = {each.code: lakes[each.lake_code] for each in stations}
-        language = programme.language
+        language = programme.office_language
         self._stations = {
             each.code: station_name(each, self._lakes[each.code], language) for each in stations
         }
         plan = season_plan(record, int(visits["month"].iloc[0][:4]))
         self._sheets = visit_sheets(visits, self._stations, self._lakes, plan, programme)
-        self._labels = labels_of(visits, programme.language)
+        self._labels = labels_of(visits, programme.office_language)
         makers: dict[str, Callable[[], bytes]] = {
             "data_sheets.pdf": lambda: data_sheets_pdf(self._sheets, programme, made_on=made_on),
             "data_sheet.csv": lambda: sheet_csv(self._sheets),
@@ -93,5 +93,5 @@ class VisitPapers:
         programme = self._programme
         return labels_pdf(
             self._labels, programme.label_sheet, made_on=self._made_on, skip=self._used,
-            language=programme.language,
+            language=programme.office_language,
         )  # fmt: skip

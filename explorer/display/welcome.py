@@ -37,7 +37,7 @@ def welcome_sentences(
     >>> welcome_sentences({}, (pond,), seasons, read_programme(""))
     ('No waters, 1 station, season 2024.', 'Pick a station in the list, or by the name of its water.')
     """
-    language, years = programme.language, seasons["year"]
+    language, years = programme.office_language, seasons["year"]
     values: dict[str, object] = {
         "waters": count_text("count.water", len(lakes), language=language),
         "stations": count_text("count.station", len(stations), language=language),

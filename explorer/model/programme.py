@@ -16,7 +16,7 @@ from explorer.model.quality_rules import QualityRules, read_quality_rules
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.setting_checks import Mistakes, Wrong, checked_word
 from explorer.model.units import find_unit
-from explorer.model.words import languages
+from explorer.model.words import FULL_LANGUAGE, has_all_words, languages
 
 __all__ = ["LengthUnit", "Programme", "line_of_key", "read_programme"]
 
@@ -42,7 +42,7 @@ class Programme:
     scheme : str
         Key of the class scheme shown first.
     language : str
-        Language of sentences.
+        Language of the meeting and of its papers; see `office_language` for all else.
     contact : str
         Whom to ask, as a hand-out says it: an office, a telephone number, an address; may be empty.
     trend_years : int
@@ -101,6 +101,11 @@ class Programme:
     checks: Mapping[str, Any] = field(default_factory=dict)
 
     @property
+    def office_language(self) -> str:
+        """Language of all but the meeting and its papers: a language without all sentences would be mixed."""
+        return self.language if has_all_words(self.language) else FULL_LANGUAGE
+
+    @property
     def season(self) -> Season:
         """The season's calendar."""
         return Season(self.season_months)
@@ -114,7 +119,7 @@ class Programme:
     def practice_rules(self) -> PracticeRules:
         """The rules of its exercises; what it leaves open follows its unit of depths and its language."""
         line: LineMarks = "tenths" if self.length_unit == "ft" else "decimetres"
-        return PracticeRules(**{"line": line, "language": self.language, **self.practice})
+        return PracticeRules(**{"line": line, "language": self.office_language, **self.practice})
 
 
 def line_of_key(text: str, key: str) -> int:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from explorer.model.errors import UnknownNameError, unknown_name
 
-__all__ = ["FULL_LANGUAGE", "join_words", "languages", "say", "word_codes"]
+__all__ = ["FULL_LANGUAGE", "has_all_words", "join_words", "languages", "say", "word_codes"]
 
 FULL_LANGUAGE = "en"  # has every sentence; a language that lacks one borrows it from here
 
@@ -41,6 +41,18 @@ def languages() -> tuple[str, ...]:
     True
     """
     return tuple(sorted(path.stem for path in _FOLDER.glob("*.toml")))
+
+
+@cache
+def has_all_words(language: str) -> bool:
+    """Return whether a language has every sentence of its own.
+
+    Examples
+    --------
+    >>> has_all_words("en"), has_all_words("de")
+    (True, False)
+    """
+    return _words(FULL_LANGUAGE).keys() <= _words(language).keys()
 
 
 def word_codes(language: str = "en") -> tuple[str, ...]:

@@ -63,7 +63,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
     def __init__(self, record: Record, writer: str = "", *, only_looks: bool = False) -> None:
         super().__init__()
         self._record = record
-        self._language = language = record.programme.language
+        self._language = language = record.programme.office_language
         self._page: CheckInPage | None = None
         self.drop = FileDrop(self.take, language)
         self.heading, self.progress, self.said = (ipywidgets.HTML() for _ in range(3))

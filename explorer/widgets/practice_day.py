@@ -72,10 +72,10 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         self._record: Record | None = None
         self._checked: CheckIn | None = None
         self._map: StationExplorer | None = None
-        self.stage = PracticeStage(self.press, programme.language)
-        self.keep_bar = KeepBar(self.keep, programme.language, LEARNER_KINDS)
+        self.stage = PracticeStage(self.press, programme.office_language)
+        self.keep_bar = KeepBar(self.keep, programme.office_language, LEARNER_KINDS)
         self.leave_map = ipywidgets.Button(
-            description=say("training.go_leave_map", language=programme.language)
+            description=say("training.go_leave_map", language=programme.office_language)
         )
         self.leave_map.add_class("leave-map")
         self.leave_map.on_click(lambda _: self.press(f"{GO}leave_map"))

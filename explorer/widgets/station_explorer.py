@@ -51,11 +51,11 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
         super().__init__()
         self.writer = writer.strip()
         self._shown: ShownStation | None = None
-        self.busy = BusyLine("message.looking", record.programme.language)
+        self.busy = BusyLine("message.looking", record.programme.office_language)
         self._pages = self._pages_of(record)
         self.folds = StationFolds(self)
         self.screen = Screen(
-            self, record.outlines(), self._pages.schemes, record.programme.language, self.folds.all
+            self, record.outlines(), self._pages.schemes, record.programme.office_language, self.folds.all
         )
         self._tiles = Background(self.screen.map_view.lay_under)
         self.children = self.screen.children
@@ -95,7 +95,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
     @property
     def choice(self) -> Choice:
         """What is chosen now, as the pages are built from it."""
-        return self.choice_by(self._pages.latest, self.record.programme.language)
+        return self.choice_by(self._pages.latest, self.record.programme.office_language)
 
     def pick(self, code: str) -> None:
         """Pick a station."""

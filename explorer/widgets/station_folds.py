@@ -79,7 +79,7 @@ class StationFolds:
     def __init__(self, showing: Showing) -> None:
         self._showing = showing
         record, pick = showing.pages.record, showing.set_trait
-        language = record.programme.language
+        language = record.programme.office_language
         form = MarkForm(showing.writer, _refusal_of(record) if showing.writer else "", self.mark, language)
         self.origin = OriginView(self.behind, self.show_reading, self.show_latest, form, language)
         self.trends = TrendView(self.is_it_changing, pick, language)

@@ -13,6 +13,12 @@ def test_read_programme_with_a_season_across_new_year():
     assert programme.season.crosses_new_year
 
 
+def test_a_language_without_all_sentences_is_not_mixed_into_the_office_s_own_screens():
+    assert read_programme('language = "de"', "programme.toml").office_language == "en"
+    assert read_programme('language = "de"', "programme.toml").language == "de"
+    assert read_programme("", "programme.toml").practice_rules.language == "en"
+
+
 def test_read_programme_with_its_own_quantity_adds_it():
     text = '[quantities.calcium]\nname = "Calcium"\nunit = "mg/L"\nplausible = [0.1, 300]\n'
     quantity = read_programme(text).quantities["calcium"]
