@@ -27,6 +27,7 @@ from explorer.widgets.check_in_found import CheckInFound
 from explorer.widgets.decision_form import DecisionForm
 from explorer.widgets.file_drop import MOST_BYTES, FileDrop
 from explorer.widgets.history_form import HistoryForm
+from explorer.widgets.one_message import OneMessage
 from explorer.widgets.paper_form import PaperForm
 from explorer.widgets.style import desk_style_html
 
@@ -78,6 +79,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
         self.history = HistoryForm(record, language)
         self.children = self._arranged()
         self.add_class("check-in-desk")
+        self._together = OneMessage(self)  # nothing is lost while the scripts are loading
         self.observe(self._look, names="files")
         self.observe(self._show, names="checked")
         self._show(None)

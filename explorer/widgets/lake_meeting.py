@@ -17,6 +17,7 @@ from explorer.records.record import Record
 from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.map_view import MapView
 from explorer.widgets.meeting_stage import MeetingStage
+from explorer.widgets.one_message import OneMessage
 from explorer.widgets.opening_bar import opening_bar
 from explorer.widgets.style import meeting_style_html
 
@@ -79,6 +80,7 @@ class LakeMeeting(ipywidgets.VBox):  # type: ignore[misc]
         self.children = [
             ipywidgets.HTML(meeting_style_html()), self.stage, self.map.widget, self.keep_bar,
         ]  # fmt: skip
+        self._together = OneMessage(self)  # nothing is lost while the scripts are loading
         self.observe(self._show, names="lake")
         self.lake = self._meetings.find(lake).code if lake else ""
         self._show(None)

@@ -22,6 +22,7 @@ from explorer.practice.practice_record import make_practice_record, receive_shee
 from explorer.practice.visit_sheet import PRACTICE_STATION
 from explorer.records.record import Record, open_record
 from explorer.widgets.keep_bar import KeepBar
+from explorer.widgets.one_message import OneMessage
 from explorer.widgets.practice_stage import PracticeStage
 from explorer.widgets.station_explorer import StationExplorer
 from explorer.widgets.style import practice_style_html
@@ -85,6 +86,7 @@ class PracticeDay(ipywidgets.VBox):  # type: ignore[misc]
         self.add_class("practice-day")
         self.observe(self._show, names=["day"])
         self._show(None)
+        self._together = OneMessage(self)  # nothing is lost while the scripts are loading
 
     def press(self, code: str, written: str = "") -> None:
         """Press a button of the page.

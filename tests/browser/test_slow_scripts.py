@@ -19,6 +19,25 @@ addEventListener("unhandledrejection", (event) => {
 """
 
 
+def test_practice_goes_on_although_its_script_was_not_loaded_in_time(
+    running_command: Any, browser: Any
+) -> None:
+    with running_command(command="practice") as running:
+        running.wait_until_it_answers()
+        with browser.new_context(viewport={"width": 1024, "height": 768}) as context:
+            context.add_init_script(IMPATIENT)
+            page = context.new_page()
+            page.set_default_timeout(LIMIT_MS)
+            page.goto(running.address, wait_until="commit")
+            page.wait_for_selector(".stage-tile")
+            page.wait_for_function("() => window.gaveUp > 0")
+            before = page.locator("h1").first.inner_text()
+            page.locator(".stage-tile").first.click()
+            page.wait_for_function(
+                "(before) => document.querySelector('h1').innerText !== before", arg=before
+            )
+
+
 def test_page_draws_all_although_no_script_was_loaded_in_time(served: Any, browser: Any) -> None:
     with browser.new_context(viewport={"width": 1440, "height": 900}) as context:
         context.add_init_script(IMPATIENT)
