@@ -17,7 +17,7 @@ MOST_DIFFERENCES = 20
 
 
 def check_title(code: str, language: str = "en") -> str:
-    """Return the short title of a check, the code itself for what reading alone points out.
+    """Return the short title of a check or of what reading points out; the code itself without one.
 
     Parameters
     ----------
@@ -29,7 +29,7 @@ def check_title(code: str, language: str = "en") -> str:
     Examples
     --------
     >>> check_title("deeper_than_bottom"), check_title("not_a_date")
-    ('The disk deeper than the bottom', 'not a date')
+    ('The disk deeper than the bottom', 'What is no date')
     """
     title = f"check.{code}"
     return say(title, language=language) if title in word_codes(language) else code.replace("_", " ")
