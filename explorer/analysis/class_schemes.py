@@ -12,7 +12,7 @@ import numpy.typing as npt
 from explorer.analysis.scheme_checks import check_scheme
 from explorer.model.classes import ClassScheme, Limits
 from explorer.model.errors import ProgrammeError, unknown_name
-from explorer.model.programme import line_of_key
+from explorer.model.programme_text import line_of_key
 from explorer.model.quantities import QUANTITIES, Quantity
 
 __all__ = ["class_index", "programme_schemes", "read_scheme", "schemes"]

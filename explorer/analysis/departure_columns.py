@@ -12,8 +12,10 @@ import pandas as pd
 from explorer.analysis.departure_kept import (
     KEPT,
     NO_TEXT,
+    Kept,
     kept_scores,
     least_spread,
+    packed,
     quantity_of,
     scored_rows,
     season_months,
@@ -114,7 +116,8 @@ class ScoredReadings:
         station, stations = pd.factorize(readings["station_code"])
         quantity, codes = pd.factorize(readings["quantity"])
         lake = pd.factorize(readings["lake_code"])[0] if "lake_code" in readings else station
-        kept = kept_scores(readings, programme)
+        quantities = [quantity_of(str(code), programme) for code in codes]
+        kept = kept_scores(readings, station, quantity, quantities, programme)
         return cls._numbered(kept, (station, stations), (quantity, codes), lake, programme)
 
     @classmethod
@@ -136,14 +139,16 @@ class ScoredReadings:
         quantity, codes = pd.factorize(rows["quantity"])
         lake, _ = pd.factorize(np.array([lakes[code] for code in rows["station_code"]], dtype=object))
         station, quantity, lake = (np.repeat(each, sizes) for each in (station, quantity, lake))
-        kept = np.concatenate([*parts, np.empty(0, KEPT)])
+        rows_kept = np.concatenate([*parts, np.empty(0, KEPT)])
         del parts  # as large again
+        kept = {name: rows_kept[name].copy() for name in KEPT.names or ()}
+        del rows_kept
         return cls._numbered(kept, (station, stations), (quantity, codes), lake, programme)
 
     @classmethod
     def _numbered(
         cls,
-        kept: npt.NDArray[np.void],
+        kept: Kept,
         station: tuple[Ints, pd.Index],
         quantity: tuple[Ints, pd.Index],
         lake: Ints,
@@ -154,17 +159,17 @@ class ScoredReadings:
             return np.where(texts == NO_TEXT, -1, pd.factorize(texts)[0]).astype(np.int32)
 
         known = np.isfinite(kept["value"])
-        day = kept["day"].copy()
+        day = kept["day"]
         quantities = [quantity_of(str(code), programme) for code in quantity[1]]
         return cls(
-            reading_id=kept["reading_id"].copy(),
+            reading_id=kept["reading_id"],
             value=np.where(known, kept["value"], 0.0),
-            sign=kept["sign"].copy(),
+            sign=kept["sign"],
             known=known,
-            speaks=kept["speaks"].copy(),
+            speaks=kept["speaks"],
             log_scale=np.array([each.log_scale for each in quantities], dtype=bool)[quantity[0]],
             surface=kept["stratum"] == SURFACE,
-            stratum=kept["stratum"].copy(),
+            stratum=kept["stratum"],
             floor=np.array([least_spread(each) for each in quantities])[quantity[0]],
             day=day,
             month=season_months(day, programme).astype(np.int32),
@@ -175,8 +180,8 @@ class ScoredReadings:
             batch=shared("batch"),
             observer=shared("observer"),
             weather=shared("weather"),
-            sample=kept["sample"].copy(),
-            **{name: kept[name].copy() for name in ("expected", "spread", "freedom", "others", "years")},
+            sample=kept["sample"],
+            **{name: kept[name] for name in ("expected", "spread", "freedom", "others", "years")},
             stations=tuple(str(code) for code in station[1]),
             codes=tuple(str(code) for code in quantity[1]),
         )
@@ -211,11 +216,13 @@ def scores_by_quantity(readings: pd.DataFrame, programme: Programme) -> pd.DataF
     chosen = readings.iloc[scored_rows(readings)].reset_index(drop=True)
     if chosen.empty:
         return empty_frame(SCORE_ROWS)
-    kept = kept_scores(chosen, programme)
+    (station, _), (quantity, codes) = (pd.factorize(chosen[name]) for name in ("station_code", "quantity"))
+    quantities = [quantity_of(str(code), programme) for code in codes]
+    kept = packed(kept_scores(chosen, station, quantity, quantities, programme))
     rows = chosen.groupby(["station_code", "quantity"], sort=False).indices
     keys = chosen.iloc[[places[0] for places in rows.values()]][["station_code", "quantity"]]
-    packed = [compress(kept[places].tobytes(), level=1) for places in rows.values()]
-    return keys.assign(scores=packed).reset_index(drop=True)
+    scores = [compress(kept[places].tobytes(), level=1) for places in rows.values()]
+    return keys.assign(scores=scores).reset_index(drop=True)
 
 
 def visit_scores(scored: ScoredReadings, score: Floats) -> Floats:

@@ -3,6 +3,9 @@
 It stays the same while other stations change. What is unusual is asked of the rows of all stations together.
 """
 
+from collections.abc import Mapping, Sequence
+from typing import Any
+
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
@@ -18,8 +21,10 @@ __all__ = [
     "NO_TEXT",
     "SCORED_COLUMNS",
     "SCORE_FORMULAS",
+    "Kept",
     "kept_scores",
     "least_spread",
+    "packed",
     "quantity_of",
     "scored_rows",
     "season_months",
@@ -29,7 +34,7 @@ __all__ = [
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
-Kept = npt.NDArray[np.void]
+Kept = Mapping[str, npt.NDArray[Any]]
 
 SCORE_FORMULAS = 1  # raised with every change of `KEPT`, or of what is computed for it
 NO_TEXT = 0
@@ -102,7 +107,13 @@ def text_numbers(texts: npt.ArrayLike) -> Ints:
     return numbers[codes]
 
 
-def kept_scores(readings: pd.DataFrame, programme: Programme) -> Kept:
+def kept_scores(
+    readings: pd.DataFrame,
+    station: Ints,
+    quantity: Ints,
+    quantities: Sequence[Quantity],
+    programme: Programme,
+) -> Kept:
     """Return level and spread of each reading's month in the other years, with what is asked about it later.
 
     Parameters
@@ -110,17 +121,17 @@ def kept_scores(readings: pd.DataFrame, programme: Programme) -> Kept:
     readings : DataFrame, n rows
         Chosen by `scored_rows`; `SCORED_COLUMNS` and `weather`, of which those on sample, batch, observer and
         weather may lack. Whole stations.
+    station, quantity : ndarray of int, shape (n,)
+        Number of each reading's station and quantity, from 0.
+    quantities : sequence of Quantity
+        By their numbers.
     programme : Programme
-        Season and quantities.
+        Season.
 
     Returns
     -------
-    ndarray of `KEPT`, shape (n,)
-
-    Raises
-    ------
-    UnknownNameError
-        If the programme does not know a quantity.
+    dict of str to ndarray, shape (n,)
+        By the names of `KEPT`.
 
     Examples
     --------
@@ -129,42 +140,67 @@ def kept_scores(readings: pd.DataFrame, programme: Programme) -> Kept:
     ...     "taken_on": pd.to_datetime([f"{year}-07-15" for year in range(2010, 2020)]), "status": "accepted",
     ...     "stratum": "surface", "value": [2.0, 2.2] * 5, "sign": "=", "observer": "V1",
     ... })
-    >>> kept_scores(readings, Programme())[["reading_id", "others", "years"]][3].tolist()
-    (3, 9, 9)
+    >>> one, programme = np.zeros(10, dtype=np.int64), Programme()
+    >>> kept = kept_scores(readings, one, one, [quantity_of("secchi_depth", programme)], programme)
+    >>> kept["others"][3].item(), kept["years"][3].item()
+    (9, 9)
     """
-    columns = [pd.factorize(readings[name]) for name in ("station_code", "quantity", "method", "stratum")]
-    number = np.zeros(len(readings), dtype=np.int64)
-    for codes, names in columns:
-        number = number * len(names) + codes
+    method, _ = pd.factorize(readings["method"])
+    stratum, strata = pd.factorize(readings["stratum"])
+    number = station
+    for codes in (quantity, method, stratum):
+        number = number * (codes.max(initial=0) + 1) + codes
     series = pd.factorize(number)[0]
-    of_quantity, known_codes = columns[1]
-    quantities = [quantity_of(str(code), programme) for code in known_codes]
-    log_scale = np.array([each.log_scale for each in quantities])[of_quantity]
-    signs = _is(readings, "sign", ">").astype(np.int64) - _is(readings, "sign", "<")
-    value, sign = _on_scale(readings["value"].to_numpy(dtype=np.float64), signs, log_scale, series)
+    log_scale = np.array([each.log_scale for each in quantities])[quantity]
+    sign = readings["sign"].to_numpy(dtype=object)
+    beyond = (sign == ">").astype(np.int64) - (sign == "<")
+    value, side = _on_scale(readings["value"].to_numpy(dtype=np.float64), beyond, log_scale, series)
     known = np.isfinite(value)
     day = readings["taken_on"].to_numpy().astype("datetime64[D]").astype(np.int64)
     speaks = ~_is(readings, "status", "held") & known
     months = month_scores(
         np.where(known, value, 0.0),
-        sign,
+        side,
         series,
         season_months(day, programme),
         speaks,
-        np.array([least_spread(each) for each in quantities])[of_quantity],
+        np.array([least_spread(each) for each in quantities])[quantity],
         log_scale,
     )
-    stratum = readings["stratum"].to_numpy(dtype=object)
-    kept = np.zeros(len(readings), dtype=KEPT)
-    kept["reading_id"], kept["day"], kept["sign"], kept["speaks"] = readings["reading_id"], day, sign, speaks
-    kept["value"] = np.where(known, value, np.nan)
-    kept["stratum"] = np.select([stratum == each for each in STRATA], range(len(STRATA)), len(STRATA))
-    for name, column in _TEXTS.items():
-        if column in readings:
-            kept[name] = text_numbers(readings[column].to_numpy(dtype=object))
-    for name in ("expected", "spread", "freedom", "others", "years"):
-        kept[name] = getattr(months, name)
-    return kept
+    places = np.array([STRATA.index(each) if each in STRATA else len(STRATA) for each in strata], np.int64)
+    nothing = np.full(len(readings), NO_TEXT)
+    texts = {
+        name: text_numbers(readings[column].to_numpy(dtype=object)) if column in readings else nothing
+        for name, column in _TEXTS.items()
+    }
+    return {
+        "reading_id": readings["reading_id"].to_numpy(dtype=np.int64),
+        "day": day,
+        "value": np.where(known, value, np.nan),
+        "sign": side,
+        "stratum": places[stratum],
+        "speaks": speaks,
+        **texts,
+        **{name: getattr(months, name) for name in ("expected", "spread", "freedom", "others", "years")},
+    }
+
+
+def packed(kept: Kept) -> npt.NDArray[np.void]:
+    """Return what `kept_scores` gives as rows of numbers.
+
+    Parameters
+    ----------
+    kept : dict of str to ndarray, shape (n,)
+        By the names of `KEPT`.
+
+    Returns
+    -------
+    ndarray of `KEPT`, shape (n,)
+    """
+    rows = np.empty(len(kept["reading_id"]), dtype=KEPT)
+    for name, column in kept.items():
+        rows[name] = column
+    return rows
 
 
 _TEXTS = {"batch": "batch", "observer": "observer", "weather": "weather", "sample": "sample_code"}
