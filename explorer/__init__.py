@@ -13,17 +13,17 @@ if TYPE_CHECKING:
     from explorer.intake.record_summary import record_summary as record_summary
     from explorer.model.errors import ExplorerError as ExplorerError
     from explorer.model.programme import Programme as Programme
-    from explorer.model.programme import read_programme as read_programme
+    from explorer.model.programme_text import read_programme as read_programme
+    from explorer.records.opening import open_record as open_record
     from explorer.records.record import Record as Record
-    from explorer.records.record import open_record as open_record
 
 _HOMES = {
     "ExplorerError": "explorer.model.errors",
     "Programme": "explorer.model.programme",
     "Record": "explorer.records.record",
     "demo_folder": "explorer.demo",
-    "open_record": "explorer.records.record",
-    "read_programme": "explorer.model.programme",
+    "open_record": "explorer.records.opening",
+    "read_programme": "explorer.model.programme_text",
     "record_summary": "explorer.intake.record_summary",
     "season_table": "explorer.analysis.season_table",
     "trends": "explorer.analysis.trend",

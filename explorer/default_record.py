@@ -4,7 +4,8 @@ import os
 from pathlib import Path
 
 from explorer.demo import demo_folder
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 __all__ = [
     "ONLY_READS_VARIABLE",

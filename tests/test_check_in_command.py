@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from explorer.records.copies import dated_copies
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

@@ -25,7 +25,7 @@ from explorer.command import terminal
 from explorer.default_record import RECORD_VARIABLE, default_place, default_record, introduce
 from explorer.demo import demo_folder, notebooks_folder
 from explorer.ports import FIRST_PORT, HOST, PortError, at_free_port, choose_port
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 from explorer.serve import served_page
 
 Run = Callable[..., subprocess.CompletedProcess[str]]

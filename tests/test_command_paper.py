@@ -19,7 +19,7 @@ from explorer.intake.sample_codes import read_sample_codes, serial_of
 from explorer.model.quantities import QUANTITIES
 from explorer.records.cache import CACHE_VARIABLE
 from explorer.records.ledger import create_record
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 SHEETS = demo_folder() / "season_2025_sheets"
 PLAN = """

@@ -17,7 +17,7 @@ from explorer import demo
 from explorer.demo import demo_folder, notebooks_folder
 from explorer.model.errors import RecordError
 from explorer.model.places import ATTRIBUTES, WATER_KINDS
-from explorer.model.programme import read_programme
+from explorer.model.programme_text import read_programme
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES, SAMPLE_TYPES, STATUSES, STRATA
 from explorer.model.units import convert

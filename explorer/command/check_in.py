@@ -137,7 +137,7 @@ def _check_named(place: Path | None) -> None:
 def _opened(place: Path | None, *, dry: bool) -> "Record":
     """Return the record; one that is to be changed must be named and be one file."""
     from explorer.default_record import default_place, introduce
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
 
     if not dry:
         _check_named(place)
@@ -183,7 +183,7 @@ def _write(path: Path, content: bytes) -> None:
 def _refresh(path: Path) -> None:
     """Compute the season tables of the stations that the change touched."""
     from explorer.intake.refresh import refresh
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
 
     tell("Bringing the season tables up to date …")
     record = open_record(path)

@@ -33,7 +33,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.records.copies import copies_folder, dated_copies, go_back
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
 
     record = open_record(options.record)
     path, version = record.path, record.version()

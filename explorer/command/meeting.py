@@ -38,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     from explorer.default_record import default_place
     from explorer.display.lake_names import find_lake
     from explorer.display.meeting import check_cards
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
 
     record = open_record(options.record or default_place())
     try:

@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
     from explorer.intake.refresh import refresh
     from explorer.intake.settled_settings import settled_settings
     from explorer.records.new_record import make_record
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
 
     made = make_record(
         options.source, options.out, who=options.who or getpass.getuser(), settle=settled_settings

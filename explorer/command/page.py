@@ -54,7 +54,7 @@ def open_page(
     from explorer.default_record import default_place, introduce
     from explorer.demo import notebooks_folder
     from explorer.ports import at_free_port
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
     from explorer.serve import served_page
 
     stop_at_signals()

@@ -70,7 +70,7 @@ def open_named(place: Path | None) -> "Record":
         If it is no record.
     """
     from explorer.default_record import default_place, introduce
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
 
     where = default_place() if place is None else place
     tell(introduce(where))

@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
     from explorer.intake.refresh import refresh
     from explorer.intake.settled_settings import settled_settings
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
     from explorer.records.settings_entry import change_settings
 
     record = open_record(options.record)

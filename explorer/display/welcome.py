@@ -33,7 +33,7 @@ def welcome_sentences(
     --------
     >>> pond = Station("P1", "Pier", "P", float("nan"), float("nan"), float("nan"), True)
     >>> seasons = pd.DataFrame({"year": [2024]})
-    >>> from explorer.model.programme import read_programme
+    >>> from explorer.model.programme_text import read_programme
     >>> welcome_sentences({}, (pond,), seasons, read_programme(""))
     ('No waters, 1 station, season 2024.', 'Pick a station in the list, or by the name of its water.')
     """

@@ -8,7 +8,8 @@ from explorer.intake.check_settings import settled_checks
 from explorer.intake.checks import CHECKS
 from explorer.intake.own_headings import heading_names
 from explorer.model.errors import ProgrammeError, unknown_name
-from explorer.model.programme import Programme, line_of_key, read_programme
+from explorer.model.programme import Programme
+from explorer.model.programme_text import line_of_key, read_programme
 from explorer.model.quantities import QUANTITIES
 from explorer.model.setting_checks import Mistakes
 

@@ -14,7 +14,8 @@ from explorer.model.readings import ENTRIES, empty_frame
 from explorer.practice.disk_line import LINES
 from explorer.practice.visit_sheet import PRACTICE_LAKE, PRACTICE_STATION, PRACTICE_YEAR, draw_labels
 from explorer.records.ledger import Arrival, create_record, enter
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 __all__ = ["check_sheet", "make_practice_record", "receive_sheet", "seed_of_next_visit"]
 

@@ -9,7 +9,8 @@ import pandas as pd
 from explorer.model.errors import ProgrammeError, RecordError
 from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem, Source
-from explorer.model.programme import Programme, read_programme
+from explorer.model.programme import Programme
+from explorer.model.programme_text import read_programme
 from explorer.model.readings import ENTRIES, empty_frame
 from explorer.records.columns import ColumnsFile
 from explorer.records.columns_reader import read_columns_file

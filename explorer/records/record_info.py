@@ -11,7 +11,8 @@ from shapely.errors import ShapelyError
 
 from explorer.model.errors import ProgrammeError, RecordError
 from explorer.model.problems import Problem, Source
-from explorer.model.programme import Programme, read_programme
+from explorer.model.programme import Programme
+from explorer.model.programme_text import read_programme
 from explorer.records import schema
 from explorer.records.reading_rows import RowSource
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from explorer.model.programme import read_programme
+from explorer.model.programme_text import read_programme
 from explorer.records import schema
 from explorer.records.change_entry import begin_change
 from explorer.records.connections import transaction

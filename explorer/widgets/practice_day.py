@@ -20,7 +20,8 @@ from explorer.model.words import say
 from explorer.practice.day import Day, do, go
 from explorer.practice.practice_record import make_practice_record, receive_sheet, seed_of_next_visit
 from explorer.practice.visit_sheet import PRACTICE_STATION
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.one_message import OneMessage
 from explorer.widgets.practice_stage import PracticeStage

@@ -19,7 +19,8 @@ from explorer.display.station_page import DRAWN, StationPage
 from explorer.model.calendar import Period
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.widgets.busy_line import BusyLine
 from explorer.widgets.chosen import Chosen
 from explorer.widgets.fold import sections_html, terms_html

@@ -14,7 +14,7 @@ from explorer.analysis.evidence_reading import observer_line
 from explorer.analysis.evidence_record import Surroundings
 from explorer.demo import demo_folder
 from explorer.model.evidence import NEXT_STEPS, Departure, Evidence
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 VISITS = "SELECT visit_id, weather, remark FROM visits WHERE left_in IS NULL"
 

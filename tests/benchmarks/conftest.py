@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from explorer.intake.refresh import refresh
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 LINES = pytest.StashKey[list[str]]()
 

@@ -19,7 +19,7 @@ from large_record import make_large_record
 from explorer.intake.check_in import accept, check_in
 from explorer.intake.refresh import refresh
 from explorer.intake.sample_codes import sample_code
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 pytestmark = pytest.mark.benchmark
 
@@ -140,7 +140,7 @@ MEMORY = """
     from datetime import date
     from pathlib import Path
     from explorer.intake.check_in import accept, check_in
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
     record = open_record(Path(sys.argv[1]))
     content = Path(sys.argv[2]).read_bytes()
     accept(record, check_in({"sheet.xlsx": content}, record, today=date(2029, 12, 31)), who="M. Oak")

@@ -19,7 +19,7 @@ from explorer.intake.current_departures import current_departures
 from explorer.intake.refresh import refresh
 from explorer.model.programme import Programme
 from explorer.records.marks import mark_reading
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 pytestmark = pytest.mark.benchmark
 
@@ -39,7 +39,7 @@ def large(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_unusual_readings_take_little_memory(large: Path, remark: Callable[[str], None]) -> None:
     code = (
         "from explorer.intake.current_departures import current_departures as ask; "
-        f"from explorer.records.record import open_record; ask(open_record({str(large)!r})); "
+        f"from explorer.records.opening import open_record; ask(open_record({str(large)!r})); "
         "print(open('/proc/self/status').read())"
     )
     run = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)

@@ -17,7 +17,7 @@ from explorer.model.places import Lake, Station
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES
 from explorer.records.ledger import Arrival, create_record, enter
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 pytestmark = [pytest.mark.benchmark, pytest.mark.browser]
 

@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.widgets import StationExplorer
 
 pytestmark = pytest.mark.benchmark

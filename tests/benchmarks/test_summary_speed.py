@@ -11,7 +11,7 @@ import large_record
 import pytest
 
 from explorer.intake.record_summary import record_summary
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 pytestmark = pytest.mark.benchmark
 

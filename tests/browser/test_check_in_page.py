@@ -13,8 +13,9 @@ from axe_playwright_python.sync_playwright import Axe
 from explorer.default_record import default_record
 from explorer.demo import demo_folder
 from explorer.intake.check_in import check_in
+from explorer.records.opening import open_record
 from explorer.records.past import changes_of
-from explorer.records.record import Record, open_record
+from explorer.records.record import Record
 from explorer.records.waiting import waiting_count
 
 pytestmark = pytest.mark.browser

@@ -15,9 +15,10 @@ from explorer.default_record import default_record
 from explorer.display.choice import Choice
 from explorer.display.reading_choice import reading_at
 from explorer.display.record_pages import RecordPages
+from explorer.records.opening import open_record
 from explorer.records.past import changes_of
 from explorer.records.provenance import reading_origin
-from explorer.records.record import Record, open_record
+from explorer.records.record import Record
 
 pytestmark = pytest.mark.browser
 

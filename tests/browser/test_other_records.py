@@ -10,7 +10,7 @@ import pytest
 from matplotlib import image
 
 from explorer.default_record import default_record
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 pytestmark = pytest.mark.browser
 

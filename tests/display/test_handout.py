@@ -18,7 +18,7 @@ from explorer.display.meeting_values import ClassLadder, MeetingPoint
 from explorer.display.meeting_years import shown_trend
 from explorer.display.rates import change_text
 from explorer.model.errors import UnknownNameError
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 DAY = date(2026, 1, 15)
 LOOKED_AT = ("FER", "SAL", "SED")  # a lake that changes, a pond with its disk on the bottom, a stream

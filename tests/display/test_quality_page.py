@@ -19,7 +19,7 @@ from explorer.display.record_facts import RecordFacts
 from explorer.intake.season_report import last_season, season_report
 from explorer.model.quantities import QUANTITIES
 from explorer.records.corrections import correct, mark
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 DAY = date(2026, 1, 15)
 SEASON_MONTHS = (5, 6, 7, 8, 9)

@@ -13,7 +13,8 @@ from explorer.intake.station_names import StationNames
 from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem
 from explorer.records.new_record import make_record
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 NAN = float("nan")
 

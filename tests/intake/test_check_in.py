@@ -12,13 +12,14 @@ from explorer.intake.check_in import accept, check_in
 from explorer.intake.refresh import refresh
 from explorer.model.check_in import CheckIn
 from explorer.model.errors import ProgrammeError, RecordError
-from explorer.model.programme import read_programme
+from explorer.model.programme_text import read_programme
 from explorer.records.container_entry import container_list
 from explorer.records.copies import dated_copies
 from explorer.records.corrections import correct, mark
+from explorer.records.opening import open_record
 from explorer.records.past import changes_of, file_content, reading_history, readings_at
 from explorer.records.provenance import reading_origin
-from explorer.records.record import Record, open_record
+from explorer.records.record import Record
 
 TODAY = date(2025, 12, 31)
 WHO = {"who": "M. Oak"}

@@ -18,7 +18,8 @@ from check_examples import B1, ONE, phosphorus
 from explorer.intake.check_in import accept, check_in
 from explorer.model.errors import RecordError
 from explorer.records.copies import copies_folder
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 TODAY = date(2025, 12, 31)
 BROKEN, BROKEN_LONG = 50, 10_000
@@ -62,7 +63,7 @@ CHECKING_IN = """
     import sys
     from pathlib import Path
     from explorer.intake.check_in import accept, check_in
-    from explorer.records.record import open_record
+    from explorer.records.opening import open_record
     record = open_record(Path(sys.argv[1]))
     print("open", flush=True)
     for number in range(int(sys.argv[2]), 1000):

@@ -20,10 +20,11 @@ from explorer.intake.checks import CHECKS
 from explorer.intake.value_checks import POSSIBLE
 from explorer.model.check_in import CheckIn
 from explorer.model.errors import ProgrammeError
-from explorer.model.programme import read_programme
+from explorer.model.programme_text import read_programme
 from explorer.model.quantities import QUANTITIES
 from explorer.model.words import say
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 TODAY = date(2025, 12, 31)
 

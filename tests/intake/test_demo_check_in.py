@@ -14,7 +14,8 @@ from explorer.intake.check_in import accept, check_in
 from explorer.intake.refresh import refresh
 from explorer.model.check_in import CheckIn
 from explorer.records.new_record import make_record
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 SHEETS = demo_folder() / "season_2025_sheets"
 

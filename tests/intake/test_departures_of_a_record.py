@@ -24,7 +24,8 @@ from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES
 from explorer.records.ledger import Arrival, create_record, enter
 from explorer.records.marks import mark_reading
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 
 NAN = float("nan")
 FILE = b"generated"

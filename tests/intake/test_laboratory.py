@@ -259,7 +259,7 @@ def test_an_analyte_that_the_programme_passes_over_is_refused(read):
 
 
 def test_a_programme_s_own_quantity_is_read(read):
-    from explorer.model.programme import read_programme
+    from explorer.model.programme_text import read_programme
 
     own = read_programme('[quantities.chloride]\nname = "Chloride"\nunit = "mg/L"\n').quantities
     found = read(LONG, f"{BOTTLE},Chloride,7000,,2,4,ug/L,", names=heading_names(quantities=own))

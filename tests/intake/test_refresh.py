@@ -13,7 +13,8 @@ from explorer.intake.refresh import current_summaries, refresh
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import SEASONS
 from explorer.records.ledger import create_record
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.records.summaries import stored_seasons
 
 from .small_record import arrive, entries

@@ -15,7 +15,8 @@ from explorer.intake.refresh import refresh
 from explorer.model.departure_rows import departure_rows, departures_of
 from explorer.model.quantities import QUANTITIES
 from explorer.records.ledger import create_record
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.records.stored_rows import STORED_DEPARTURES
 
 from .small_record import arrive, entries

@@ -16,7 +16,8 @@ from explorer.model.quantities import QUANTITIES
 from explorer.records import connections
 from explorer.records.cache import CACHE_VARIABLE
 from explorer.records.ledger import create_record
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.records.stored_rows import STORED_TRENDS
 
 from .small_record import arrive, entries

@@ -5,7 +5,8 @@ import pytest
 from explorer.model.errors import ProgrammeError
 from explorer.model.label_stock import LABEL_SHEETS, PAGES_MM, LabelSheet
 from explorer.model.plan import StationPlan
-from explorer.model.programme import Programme, read_programme
+from explorer.model.programme import Programme
+from explorer.model.programme_text import read_programme
 
 MEASURES = """
 [labels]

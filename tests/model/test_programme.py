@@ -1,7 +1,8 @@
 import pytest
 
 from explorer.model.errors import ProgrammeError
-from explorer.model.programme import Programme, read_programme
+from explorer.model.programme import Programme
+from explorer.model.programme_text import read_programme
 
 
 def test_read_programme_without_settings_is_the_usual_one():

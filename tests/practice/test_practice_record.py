@@ -14,7 +14,7 @@ from explorer.practice.practice_record import (
 )
 from explorer.practice.visit_sheet import PRACTICE_STATION, draw_labels, sheet_bytes, visit_cells
 from explorer.practice.whole_visit import data_sheet
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 
 def visited(learners, seed=0, rules=USUAL_RULES, **habits):

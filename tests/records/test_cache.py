@@ -8,7 +8,7 @@ import pytest
 from explorer.model.errors import RecordError
 from explorer.records import cache, connections
 from explorer.records.cache import build_record
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 ROW = "HM1,2024-05-17,TP,12,ug/L"
 

@@ -10,8 +10,8 @@ from explorer.model.errors import RecordError
 from explorer.records import connections, copies
 from explorer.records.copies import copies_folder, dated_copies, go_back, make_dated_copy
 from explorer.records.corrections import mark
+from explorer.records.opening import open_record
 from explorer.records.past import changes_of
-from explorer.records.record import open_record
 
 SAYS = {"who": "M. Oak", "why": "The laboratory sent another file"}
 

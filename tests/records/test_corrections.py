@@ -9,8 +9,9 @@ import pytest
 from explorer.intake.refresh import refresh
 from explorer.model.errors import ExplorerError, RecordError
 from explorer.records.corrections import CORRECTABLE, correct, mark
+from explorer.records.opening import open_record
 from explorer.records.past import changes_of, file_content, reading_history, readings_at
-from explorer.records.record import Record, open_record
+from explorer.records.record import Record
 
 SAYS = {"who": "M. Oak", "why": "The volunteer meant feet"}
 

@@ -19,7 +19,7 @@ from explorer.model.readings import ENTRIES, empty_frame
 from explorer.records import connections
 from explorer.records.cache import build_record
 from explorer.records.ledger import Arrival, create_record, enter
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 NAN = float("nan")
 

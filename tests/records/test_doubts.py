@@ -3,7 +3,7 @@
 import pandas as pd
 import pytest
 
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 # Ten ponds 0.6 m deep; the disk is written as 100 cm in five of them.
 ROWS = "".join(f"P{number},60,{100 if number <= 5 else 30 + number}\n" for number in range(1, 11))

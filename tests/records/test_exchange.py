@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from explorer.model.errors import RecordError
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 # A reading under our short names; each vocabulary gives them its own headings.
 USUAL = {

@@ -8,7 +8,7 @@ import pytest
 from explorer.model.errors import RecordError
 from explorer.records.folder import CARDS_FILE, read_folder
 from explorer.records.folder_texts import collect_texts
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 POINTS = (
     '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {"code": "HM1", '

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from explorer.model.errors import RecordError
 from explorer.records.folder import read_folder
 from explorer.records.folder_texts import FolderTexts, collect_texts
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 HOSTILE = [
     "=cmd|' /C calc'!A0",

@@ -10,8 +10,8 @@ from explorer.intake.refresh import current_summaries
 from explorer.records import schema
 from explorer.records.copies import dated_copies
 from explorer.records.corrections import mark
+from explorer.records.opening import open_record
 from explorer.records.past import reading_history, readings_at
-from explorer.records.record import open_record
 
 OLD = sorted((Path(__file__).parent / "old_formats").glob("*.gz"))
 

@@ -12,7 +12,7 @@ from explorer.model.errors import RecordError
 from explorer.model.quantities import QUANTITIES
 from explorer.records import schema
 from explorer.records.ledger import create_record
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from explorer.model.errors import RecordError
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 TABLES = Path(__file__).parent.parent / "published" / "real_tables"
 

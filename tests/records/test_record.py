@@ -16,8 +16,8 @@ from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES, READINGS, check_frame
 from explorer.records.geopackage import is_geopackage
 from explorer.records.ledger import Arrival, create_record, enter
+from explorer.records.opening import open_record
 from explorer.records.reading_rows import readings_query
-from explorer.records.record import open_record
 
 NAN = float("nan")
 SQUARE = shapely.MultiPolygon([shapely.box(-30.1, 45.0, -29.9, 45.1)])

@@ -7,7 +7,8 @@ import pandas as pd
 import pytest
 
 from explorer.records.corrections import correct
-from explorer.records.record import Record, open_record
+from explorer.records.opening import open_record
+from explorer.records.record import Record
 from explorer.records.season_rows import (
     CHANGES,
     CORRECTIONS,

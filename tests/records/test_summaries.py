@@ -11,7 +11,7 @@ from explorer.model.readings import SEASONS
 from explorer.records.folder import read_folder
 from explorer.records.folder_texts import collect_texts
 from explorer.records.ledger import Arrival, enter
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 from explorer.records.summaries import store_seasons, stored_seasons
 
 

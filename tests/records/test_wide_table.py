@@ -4,7 +4,7 @@ import pandas as pd
 import pytest
 
 from explorer.model.errors import RecordError
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 
 
 def frame_of(record) -> pd.DataFrame:

@@ -3,7 +3,7 @@
 import large_record
 import pytest
 
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 from explorer.widgets import StationExplorer, opening_bar
 from explorer.widgets import busy_line as module
 

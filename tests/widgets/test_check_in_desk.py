@@ -9,8 +9,8 @@ from explorer.demo import demo_folder
 from explorer.intake.tables import read_grids
 from explorer.model.errors import ExplorerError
 from explorer.records.new_record import make_record
+from explorer.records.opening import open_record
 from explorer.records.past import changes_of
-from explorer.records.record import open_record
 from explorer.records.waiting import WAITING, waiting_count, waiting_readings
 from explorer.widgets import CheckInDesk
 from explorer.widgets.file_drop import FileDrop

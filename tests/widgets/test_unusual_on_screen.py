@@ -6,7 +6,7 @@ import pytest
 
 from explorer.display.reading_choice import reading_at
 from explorer.model.calendar import Period
-from explorer.records.record import open_record
+from explorer.records.opening import open_record
 from explorer.widgets import StationExplorer
 
 

@@ -1,0 +1,216 @@
+"""A programme's settings as a TOML text sets them, with every mistake named."""
+
+import re
+import tomllib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import fields
+from typing import Any
+from zoneinfo import available_timezones
+
+from explorer.model.calendar import Season
+from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.label_stock import read_label_sheet
+from explorer.model.plan import read_plan
+from explorer.model.practice_rules import checked_practice
+from explorer.model.programme import Programme
+from explorer.model.quality_rules import read_quality_rules
+from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.setting_checks import Mistakes, Wrong, checked_word
+from explorer.model.units import find_unit
+from explorer.model.words import languages
+
+__all__ = ["line_of_key", "read_programme"]
+
+
+def line_of_key(text: str, key: str) -> int:
+    """Return the line on which a key is set in a TOML text, 0 where it is not.
+
+    Parameters
+    ----------
+    text : str
+        The file's text.
+    key : str
+        Key or table name, its last part.
+
+    Examples
+    --------
+    >>> line_of_key('name = "A"\\nseason_months = [5]', "season_months")
+    2
+    """
+    pattern = re.compile(rf'^\s*(\[.*\b{re.escape(key)}"?\]|"?{re.escape(key)}"?\s*=)')
+    return next((n for n, line in enumerate(text.splitlines(), 1) if pattern.match(line)), 0)
+
+
+_TYPES: Mapping[str, tuple[type, ...]] = {
+    "name": (str,), "time_zone": (str,), "season_months": (list,), "minimum_visits": (int,),
+    "minimum_months": (int,), "length_unit": (str,), "scheme": (str,), "language": (str,), "contact": (str,),
+    "trend_years": (int,), "comparable_methods": (list,), "deviation_step": (int, float),
+    "quantities": (dict,), "thermocline_gradient_degc_per_m": (int, float),
+    "oxygen_mark_mg_per_l": (int, float),
+    "plan": (dict,), "quality": (dict,), "labels": (dict,), "practice": (dict,), "headings": (dict,),
+    "checks": (dict,),
+}  # fmt: skip
+
+_KINDS: Mapping[type, str] = {
+    str: "a text in quotes", int: "a whole number", float: "a number", list: "a list, in square brackets",
+    dict: "a table, its lines below its name in square brackets",
+}  # fmt: skip
+_QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
+
+
+def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
+    """Return the settings that a TOML text sets; whatever it leaves out keeps its usual value.
+
+    Parameters
+    ----------
+    text : str
+        Content of the file.
+    file_name : str
+        Its name for messages.
+
+    Raises
+    ------
+    ProgrammeError
+        If the text is no TOML, a key is unknown or a value is wrong; every mistake with file, line, key and
+        cure.
+
+    Examples
+    --------
+    >>> read_programme('length_unit = "ft"').length_unit
+    'ft'
+    >>> read_programme("min_visits = 4")
+    Traceback (most recent call last):
+    explorer.model.errors.ProgrammeError: programme.toml, line 1, "min_visits": there is no such setting. ...
+    """
+    try:
+        found = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
+
+    def wrong(key: str, what: str) -> ProgrammeError:
+        line = line_of_key(text, key)
+        return ProgrammeError(f'{file_name}, {f"line {line}, " if line else ""}"{key}": {what}')
+
+    mistakes = Mistakes()
+    found.pop("class_schemes", None)  # read by who computes classes, from the same text
+    settings: dict[str, Any] = {}
+    for key, value in found.items():
+        with mistakes.gathered():
+            settings[key] = _of_its_type(key, value, wrong)
+    with mistakes.gathered():
+        own = settings.get("quantities", {})
+        own = {code: _own_quantity(code, entry, wrong) for code, entry in own.items()}
+        settings["quantities"] = {**QUANTITIES, **own}
+    readers = _readers(settings, wrong)
+    for key in [each for each in readers if each in settings]:
+        with mistakes.gathered():
+            settings[key] = readers[key](settings[key])
+    mistakes.refuse()
+    return Programme(**settings)
+
+
+def _of_its_type(key: str, value: Any, wrong: Wrong) -> Any:
+    """Return the value of a setting that there is, of the kind that it must be."""
+    if key not in _TYPES:
+        near = nearest_name(key, _TYPES)
+        question = f' Did you mean "{near}"?' if near else ""
+        raise wrong(key, f"there is no such setting.{question} The settings are {', '.join(_TYPES)}.")
+    kinds = _TYPES[key]
+    if not isinstance(value, kinds) or isinstance(value, bool):
+        raise wrong(key, f"found {value!r}. Write {_KINDS[kinds[-1]]}.")
+    return value
+
+
+def _readers(settings: Mapping[str, Any], wrong: Wrong) -> Mapping[str, Callable[[Any], Any]]:
+    """Return what checks and reads the value of each setting; those before it are read."""
+    quantities = settings.get("quantities", QUANTITIES)
+
+    def season(months: Any) -> tuple[int, ...]:
+        try:
+            return Season(tuple(months)).months
+        except (ValueError, TypeError) as error:
+            raise wrong("season_months", str(error)) from error
+
+    def time_zone(name: str) -> str:
+        known = available_timezones()  # none where this computer has no list of them
+        if known and name not in known:
+            near = nearest_name(name, known)
+            question = f' Did you mean "{near}"?' if near else ""
+            raise wrong("time_zone", f"found {name!r}.{question} Write a name of the IANA list, like "
+                        '"America/Chicago", or hours from Greenwich, like "Etc/GMT+6".')  # fmt: skip
+        return name
+
+    def above_nought(key: str) -> Callable[[float], float]:
+        def read(value: float) -> float:
+            if not 0 < value < float("inf"):
+                raise wrong(key, f"found {value}. Write a number above 0.")
+            return value
+
+        return read
+
+    def count(key: str) -> Callable[[int], int]:
+        def read(value: int) -> int:
+            if value < 1:
+                raise wrong(key, f"found {value}. Write a whole number of 1 or more.")
+            return value
+
+        return read
+
+    def word(key: str, known: Iterable[str]) -> Callable[[str], str]:
+        return lambda _: checked_word(settings, key, "", known, wrong)
+
+    return {
+        "season_months": season,
+        "time_zone": time_zone,
+        "length_unit": word("length_unit", ("m", "ft")),
+        "language": word("language", languages()),
+        **{key: count(key) for key in ("minimum_visits", "minimum_months", "trend_years")},
+        **{key: above_nought(key) for key in ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l")},
+        "comparable_methods": lambda groups: _method_groups(groups, wrong),
+        "plan": lambda table: read_plan(table, _season_of(settings), quantities, wrong),
+        "quality": lambda table: read_quality_rules(table, quantities, wrong),
+        "labels": lambda table: read_label_sheet(table, wrong),
+        "practice": lambda table: checked_practice(table, wrong),
+    }
+
+
+def _season_of(settings: Mapping[str, Any]) -> Season:
+    try:
+        return Season(tuple(settings.get("season_months", ())))
+    except (ValueError, TypeError):  # left out, or named as a mistake
+        return Programme().season
+
+
+def _method_groups(groups: list[Any], wrong: Any) -> tuple[tuple[str, ...], ...]:
+    if not all(isinstance(each, list) and all(isinstance(name, str) for name in each) for each in groups):
+        raise wrong("comparable_methods", f'found {groups!r}. Write [["one method", "the other"]].')
+    return tuple(tuple(each) for each in groups)
+
+
+def _own_quantity(code: str, entry: Any, wrong: Any) -> Quantity:
+    if not isinstance(entry, dict):
+        raise wrong(code, "a quantity is a table. Write [quantities." + code + "] with its keys below.")
+    for key in entry:
+        if key not in _QUANTITY_KEYS:
+            raise wrong(key, f"a quantity has no such key. It has {', '.join(_QUANTITY_KEYS)}.")
+    try:
+        unit = find_unit(entry["unit"]).name
+        low, high = entry.get("plausible", (float("-inf"), float("inf")))
+        return Quantity(
+            code=code,
+            name=entry["name"],
+            unit=unit,
+            decimals=int(entry.get("decimals", 1)),
+            higher_is_worse=entry.get("higher_is_worse"),
+            plausible=(float(low), float(high)),
+            log_scale=bool(entry.get("log_scale", False)),
+            exchange_name=entry.get("exchange_name", ""),
+            exchange_fraction=entry.get("exchange_fraction", ""),
+            names=tuple(entry.get("names", ())),
+        )
+    except KeyError as missing:
+        if missing.args and missing.args[0] in ("unit", "name"):
+            raise wrong(code, f"the quantity needs {missing}. Add the line.") from missing
+        raise wrong(code, str(missing)) from missing
+    except (TypeError, ValueError) as error:
+        raise wrong(code, f"{error}. Correct the value.") from error
