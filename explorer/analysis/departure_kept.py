@@ -196,8 +196,13 @@ def packed(kept: Kept) -> npt.NDArray[np.void]:
     Returns
     -------
     ndarray of `KEPT`, shape (n,)
+
+    Examples
+    --------
+    >>> packed({"reading_id": np.array([7, 9]), "value": np.array([1.5, 0.7])})["value"].tolist()
+    [1.5, 0.7]
     """
-    rows = np.empty(len(kept["reading_id"]), dtype=KEPT)
+    rows = np.zeros(len(kept["reading_id"]), dtype=KEPT)
     for name, column in kept.items():
         rows[name] = column
     return rows
