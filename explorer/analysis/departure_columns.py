@@ -20,6 +20,7 @@ from explorer.analysis.departure_kept import (
     scored_rows,
     season_months,
 )
+from explorer.analysis.text_codes import text_codes
 from explorer.model.departure_rows import SCORE_ROWS
 from explorer.model.programme import Programme
 from explorer.model.readings import STRATA, empty_frame
@@ -113,9 +114,9 @@ class ScoredReadings:
         UnknownNameError
             If the programme does not know a quantity.
         """
-        station, stations = pd.factorize(readings["station_code"])
-        quantity, codes = pd.factorize(readings["quantity"])
-        lake = pd.factorize(readings["lake_code"])[0] if "lake_code" in readings else station
+        station, stations = text_codes(readings["station_code"])
+        quantity, codes = text_codes(readings["quantity"])
+        lake = text_codes(readings["lake_code"])[0] if "lake_code" in readings else station
         quantities = [quantity_of(str(code), programme) for code in codes]
         kept = kept_scores(readings, station, quantity, quantities, programme)
         return cls._numbered(kept, (station, stations), (quantity, codes), lake, programme)
@@ -135,9 +136,9 @@ class ScoredReadings:
         """
         parts = [np.frombuffer(decompress(each), KEPT) for each in rows["scores"]]
         sizes = [len(part) for part in parts]
-        station, stations = pd.factorize(rows["station_code"])
-        quantity, codes = pd.factorize(rows["quantity"])
-        lake, _ = pd.factorize(np.array([lakes[code] for code in rows["station_code"]], dtype=object))
+        station, stations = text_codes(rows["station_code"])
+        quantity, codes = text_codes(rows["quantity"])
+        lake, _ = text_codes([lakes[code] for code in rows["station_code"]])
         station, quantity, lake = (np.repeat(each, sizes) for each in (station, quantity, lake))
         rows_kept = np.concatenate([*parts, np.empty(0, KEPT)])
         del parts  # as large again
@@ -149,8 +150,8 @@ class ScoredReadings:
     def _numbered(
         cls,
         kept: Kept,
-        station: tuple[Ints, pd.Index],
-        quantity: tuple[Ints, pd.Index],
+        station: tuple[Ints, npt.NDArray[np.object_]],
+        quantity: tuple[Ints, npt.NDArray[np.object_]],
         lake: Ints,
         programme: Programme,
     ) -> Self:
@@ -216,7 +217,7 @@ def scores_by_quantity(readings: pd.DataFrame, programme: Programme) -> pd.DataF
     chosen = readings.iloc[scored_rows(readings)].reset_index(drop=True)
     if chosen.empty:
         return empty_frame(SCORE_ROWS)
-    (station, _), (quantity, codes) = (pd.factorize(chosen[name]) for name in ("station_code", "quantity"))
+    (station, _), (quantity, codes) = (text_codes(chosen[name]) for name in ("station_code", "quantity"))
     quantities = [quantity_of(str(code), programme) for code in codes]
     kept = packed(kept_scores(chosen, station, quantity, quantities, programme))
     rows = chosen.groupby(["station_code", "quantity"], sort=False).indices

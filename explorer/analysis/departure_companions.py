@@ -1,6 +1,7 @@
 """How well each reading fits the other quantities of its visit, as they have gone together at its station."""
 
 from dataclasses import dataclass
+from itertools import combinations, combinations_with_replacement
 
 import numpy as np
 import numpy.typing as npt
@@ -85,15 +86,15 @@ def relations(scores: Floats, station: Ints) -> Relations:
     clipped = np.clip(scores, -STRONGEST_SCORE, STRONGEST_SCORE)
     shape = (int(station.max(initial=-1)) + 1, scores.shape[1], scores.shape[1])
     found = Relations(np.zeros(shape), np.zeros(shape), np.zeros(shape))
-    for first in range(shape[1]):
-        for second in range(shape[1]):
-            rows = np.flatnonzero(~np.isnan(clipped[:, first] + clipped[:, second]))
-            if not rows.size:
-                continue
-            where, one, other = station[rows], clipped[rows, first], clipped[rows, second]
-            found.visits[:, first, second] = np.bincount(where, minlength=shape[0])
-            found.squares[:, first, second] = np.bincount(where, one**2, shape[0])
-            found.products[:, first, second] = np.bincount(where, one * other, shape[0])
+    for first, second in combinations_with_replacement(range(shape[1]), 2):
+        rows = np.flatnonzero(~np.isnan(clipped[:, first] + clipped[:, second]))
+        if not rows.size:
+            continue
+        where, one, other = station[rows], clipped[rows, first], clipped[rows, second]
+        for pair, square in (((first, second), one), ((second, first), other)):
+            found.visits[:, *pair] = np.bincount(where, minlength=shape[0])
+            found.squares[:, *pair] = np.bincount(where, square**2, shape[0])
+            found.products[:, *pair] = np.bincount(where, one * other, shape[0])
     return found
 
 
@@ -131,25 +132,26 @@ def companions(scores: Floats, station: Ints, found: Relations) -> Companions:
     shape = scores.shape
     closest = np.full(shape, LEAST_SHARE)
     best = Companions(np.full(shape, -1, dtype=np.int64), np.full(shape, np.nan), np.full(shape, np.nan))
-    for first in range(shape[1]):
-        for second in range(shape[1]):
-            rows = np.flatnonzero(~np.isnan(clipped[:, first] + clipped[:, second]))
-            if first == second or not rows.size:
-                continue
-            where, one, other = station[rows], clipped[rows, first], clipped[rows, second]
-            visits = found.visits[where, first, second] - 1.0
-            own = found.squares[where, first, second] - one**2
-            its = found.squares[where, second, first] - other**2
-            both = found.products[where, first, second] - one * other
-            share = np.divide(both**2, own * its, out=np.zeros(rows.size), where=own * its > 0)
-            chosen = (visits >= FEWEST_VISITS) & (share > closest[rows, first]) & (share < 1.0)
-            rows, visits, own, its, both = (each[chosen] for each in (rows, visits, own, its, both))
-            slope = both / its
-            error = np.sqrt((own - slope * both) / (visits - 1.0) * (1.0 + scores[rows, second] ** 2 / its))
-            closest[rows, first] = share[chosen]
-            best.quantity[rows, first] = second
-            best.expected[rows, first] = slope * scores[rows, second]
-            best.tail[rows, first] = 2.0 * stdtr(
-                visits - 1.0, -np.abs(scores[rows, first] - slope * scores[rows, second]) / error
-            )
+    for first, second in combinations(range(shape[1]), 2):
+        rows = np.flatnonzero(~np.isnan(clipped[:, first] + clipped[:, second]))
+        if not rows.size:
+            continue
+        where, one, other = station[rows], clipped[rows, first], clipped[rows, second]
+        visits = found.visits[where, first, second] - 1.0
+        squares = found.squares[where, first, second] - one**2, found.squares[where, second, first] - other**2
+        both = found.products[where, first, second] - one * other
+        below = squares[0] * squares[1]
+        share = np.divide(both**2, below, out=np.zeros(rows.size), where=below > 0)
+        close = (visits >= FEWEST_VISITS) & (share > LEAST_SHARE) & (share < 1.0)
+        for (of, beside), (own, its) in (((first, second), squares), ((second, first), squares[::-1])):
+            chosen = np.flatnonzero(close & (share > closest[rows, of]))
+            at, freedom = rows[chosen], visits[chosen] - 1.0
+            score = scores[at, beside]
+            slope = both[chosen] / its[chosen]
+            left = own[chosen] - slope * both[chosen]
+            error = np.sqrt(left / freedom * (1.0 + score**2 / its[chosen]))
+            closest[at, of] = share[chosen]
+            best.quantity[at, of] = beside
+            best.expected[at, of] = slope * score
+            best.tail[at, of] = 2.0 * stdtr(freedom, -np.abs(scores[at, of] - slope * score) / error)
     return best

@@ -12,6 +12,7 @@ import pandas as pd
 
 from explorer.analysis.certainty import DUPLICATE_SPREAD, METHOD_SPREADS
 from explorer.analysis.departure_scores import month_scores
+from explorer.analysis.text_codes import text_codes
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity, find_quantity
 from explorer.model.readings import STRATA
@@ -101,8 +102,8 @@ def text_numbers(texts: npt.ArrayLike) -> Ints:
     >>> bool(first == text_numbers(["B7"])[0] != second), int(none)
     (True, 0)
     """
-    codes, names = pd.factorize(np.asarray(texts, dtype=object))
-    numbers = pd.util.hash_array(np.asarray(names, dtype=object), categorize=False).view(np.int64)
+    codes, names = text_codes(texts)
+    numbers = pd.util.hash_array(names, categorize=False).view(np.int64)
     numbers[names == ""] = NO_TEXT
     return numbers[codes]
 
@@ -145,8 +146,8 @@ def kept_scores(
     >>> kept["others"][3].item(), kept["years"][3].item()
     (9, 9)
     """
-    method, _ = pd.factorize(readings["method"])
-    stratum, strata = pd.factorize(readings["stratum"])
+    method, _ = text_codes(readings["method"])
+    stratum, strata = text_codes(readings["stratum"])
     number = station
     for codes in (quantity, method, stratum):
         number = number * (codes.max(initial=0) + 1) + codes

@@ -26,9 +26,9 @@ class OtherYears:
 
     Attributes
     ----------
-    months, years : ndarray, shape (series, years, 12)
+    months, years : ndarray, shape (series, years, months)
         Months of other years that speak, and in how many years.
-    freedom : ndarray, shape (series, years, 12)
+    freedom : ndarray, shape (series, years, months)
         Degrees of freedom of the spread.
     """
 
@@ -51,7 +51,7 @@ class OtherYears:
         speaks : ndarray of bool, shape (n,)
             Whether it counts for others.
         shape : tuple of int
-            Series, years, 12.
+            Series, years, months of the year: all twelve, or those asked for with a gap after each run.
         """
         weight = speaks.astype(np.float64)
         cells = shape[0] * shape[1] * shape[2]
@@ -85,7 +85,7 @@ class OtherYears:
 
         Returns
         -------
-        expected, spread : ndarray, shape (series, years, 12)
+        expected, spread : ndarray, shape (series, years, months)
             0 where nothing speaks.
         """
         mean = self._mean(value)
@@ -119,11 +119,10 @@ class OtherYears:
 def _of_others(own: Floats) -> tuple[Floats, Floats, Floats]:
     """Return sums over the other years: of the month itself, of the month before, of the month after."""
     total = own.sum(axis=1, keepdims=True)
-    return (
-        total - own,
-        np.roll(total, 1, axis=2) - _moved(own, -1),
-        np.roll(total, -1, axis=2) - _moved(own, 1),
-    )
+    others = total - own
+    before, after = _moved(others, -1), _moved(others, 1)
+    before[:, 0, 0], after[:, -1, -1] = total[:, 0, -1], total[:, 0, 0]  # beyond both ends all years speak
+    return others, before, after
 
 
 def _moved(own: Floats, by: int) -> Floats:
@@ -138,4 +137,5 @@ def _moved(own: Floats, by: int) -> Floats:
 
 
 def _divided(above: Floats, below: Floats) -> Floats:
-    return np.divide(above, below, out=np.zeros(above.shape), where=below > 0)
+    quotient: Floats = above / np.where(below > 0, below, np.inf)
+    return quotient

@@ -14,6 +14,7 @@ from scipy.special import ndtr  # type: ignore[import-untyped]
 from explorer.analysis.departure_levels import trend_levels
 from explorer.analysis.departure_others import MONTHS, OtherYears
 from explorer.analysis.order_statistics import row_medians
+from explorer.analysis.threads import in_threads
 
 __all__ = ["FEWEST_YEARS", "MonthScores", "month_scores"]
 
@@ -22,7 +23,7 @@ Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
 
 FEWEST_YEARS = 5  # other years without which nothing is usual; common practice, as for the usual range
-CELLS_AT_ONCE = 60_000  # months of all series worked at once: what fits into a processor's own memory
+CELLS_AT_ONCE = 120_000  # months of all series worked at once: what fits into a processor's own memory
 SET_ASIDE = 3.1  # robust spreads beyond which a reading does not speak for others
 MAD_TO_SPREAD = 1.4826  # standard deviation over median absolute deviation of normal values
 ROUNDS = 2  # of filling in what lies beyond a limit; a third changes spreads by one in a hundred
@@ -109,11 +110,14 @@ def month_scores(
         *(np.full(shape, np.nan) for _ in range(3)), *(np.zeros(shape, dtype=np.int64) for _ in range(2))
     )
     order = np.argsort(place, kind="stable")
-    for rows in _blocks(place[order], when[order]):
+
+    def work(rows: slice) -> None:
         some = order[rows]
         part = _block(*(each[some] for each in columns))
         for each in fields(found):
             getattr(found, each.name)[some] = getattr(part, each.name)
+
+    in_threads(work, _blocks(place[order], when[order]))
     return found
 
 
@@ -136,10 +140,9 @@ def _block(
     value: Floats, sign: Ints, series: Ints, month: Ints, speaks: Bools, floor: Floats, log_scale: Bools
 ) -> MonthScores:
     number = np.cumsum(np.diff(series, prepend=series[0]) != 0)
-    first = int(month.min()) // MONTHS * MONTHS
-    years = int(month.max()) // MONTHS - first // MONTHS + 1
-    shape = (int(number[-1]) + 1, years, MONTHS)
-    cell = number * (years * MONTHS) + (month - first)
+    year, column, columns = _calendar(month)
+    shape = (int(number[-1]) + 1, int(year.max()) + 1, columns)
+    cell = (number * shape[1] + year) * columns + column
     levels, mostly = _levels(value, sign, number, cell, speaks, shape)
     rest = value - levels.ravel()[cell]
     middle, scale = _robust_middles(rest, cell, speaks, shape)
@@ -163,6 +166,17 @@ def _block(
         others.months.ravel()[cell].astype(np.int64),
         of_years,
     )
+
+
+def _calendar(month: Ints) -> tuple[Ints, Ints, int]:
+    """Return the year and the column of each month, from 0, and how many columns a year has.
+
+    A month in which nothing was ever measured has no column, but for one after each run of months.
+    """
+    year, of_year = np.divmod(month, MONTHS)
+    used = np.bincount(of_year, minlength=MONTHS) > 0
+    kept = used | np.roll(used, 1)
+    return year - year.min(), (np.cumsum(kept) - 1)[of_year], int(kept.sum())
 
 
 def _levels(

@@ -130,7 +130,7 @@ def _of_visits(scored: ScoredReadings, own: Floats, correlation: Floats) -> Iter
     yield peers(district[0] - water[0], district[1] - water[1])
     yield peers(water[0] - value, water[1] - there)
     season = station * int(year.max() - year.min() + 1) + year - year.min()
-    yield peers(*(_grouped(season, each) - each for each in (value, there)))
+    yield peers(*(_sums(season, each)[season] - each for each in (value, there)))
     yield peers(*_going_along(correlation, station, value, there))
 
 
@@ -148,20 +148,21 @@ def _going_along(correlation: Floats, station: Ints, value: Floats, there: Float
 
 def _within_days(key: Ints, value: Floats, there: Floats) -> tuple[Floats, Floats]:
     """Return sums over the visits whose key lies within a few days of each visit's, itself among them."""
-    order = np.argsort(key, kind="stable")
-    ordered = key[order]
-    first = np.searchsorted(ordered, key - WINDOW_DAYS)
-    last = np.searchsorted(ordered, key + WINDOW_DAYS, side="right")
-    totals = []
-    for each in (value, there):
-        running = np.vstack([np.zeros(each.shape[1]), np.cumsum(each[order], axis=0)])
-        totals.append(running[last] - running[first])
-    return totals[0], totals[1]
+    keys, place = np.unique(key, return_inverse=True)
+    first = np.searchsorted(keys, keys - WINDOW_DAYS)
+    last = np.searchsorted(keys, keys + WINDOW_DAYS, side="right")
+
+    def within(each: Floats) -> Floats:
+        running = np.zeros((len(keys) + 1, each.shape[1]))
+        np.cumsum(_sums(place, each), axis=0, out=running[1:])
+        return (running[last] - running[first])[place]
+
+    return within(value), within(there)
 
 
-def _grouped(key: Ints, value: Floats) -> Floats:
-    """Return the sums of the columns over the rows of each row's group."""
-    return np.column_stack([np.bincount(key, column)[key] for column in value.T])
+def _sums(group: Ints, value: Floats) -> Floats:
+    """Return the sums of the columns over the rows of each group."""
+    return np.column_stack([np.bincount(group, column) for column in value.T])
 
 
 def _of_readings(scored: ScoredReadings, own: Floats) -> Iterator[_Peers]:

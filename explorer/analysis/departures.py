@@ -1,11 +1,12 @@
 """Departures: readings unusual for their month at their station, or beside what was measured with them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
+from pandas.api.extensions import take
 from scipy.special import ndtri, stdtr, stdtrit  # type: ignore[import-untyped]
 
 from explorer.analysis.departure_columns import ScoredReadings, visit_scores
@@ -13,8 +14,9 @@ from explorer.analysis.departure_companions import Companions, Relations, compan
 from explorer.analysis.departure_kept import scored_rows
 from explorer.analysis.departure_observers import beside_another
 from explorer.analysis.departure_together import departs_together
+from explorer.analysis.threads import in_threads, parts
 from explorer.model.programme import Programme
-from explorer.model.readings import check_frame
+from explorer.model.readings import check_frame, empty_frame
 
 __all__ = ["DEPARTURES", "MOST_FREEDOM", "SHARE_BESIDE", "SHARE_MONTH", "Judgement", "departures", "judge"]
 
@@ -48,7 +50,7 @@ DEPARTURES: Mapping[str, str] = {
     "marked": "bool",
 }
 
-_WAYS = np.array(["", "higher", "lower"], dtype=object)  # by the sign of a score: 0, 1, -1
+_WAYS = ("", "higher", "lower")  # by the sign of a score: 0, 1, -1
 _NEEDED = (
     "reading_id", "station_code", "quantity", "taken_on", "stratum", "value", "sign", "status", "sample_type",
     "method",
@@ -122,22 +124,22 @@ def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     """
     check_frame(readings, dict.fromkeys(_NEEDED, ""), "readings")
     rows = scored_rows(readings)
-    table = {"reading_id": readings["reading_id"].astype("int64")}
-    found = pd.DataFrame()
+    found = empty_frame(DEPARTURES)
     if rows.size:
         scored = ScoredReadings.of(readings.iloc[rows], programme)
         found = judge(scored).frame(scored, np.arange(rows.size))
-    for name, kind in DEPARTURES.items():
-        if name not in table:
-            column = np.full(len(readings), _NOTHING[kind], dtype=object if kind == "str" else kind)
-            if name in found:
-                column[rows] = found[name]
-            table[name] = pd.Series(column, index=readings.index, dtype=kind)
-    return pd.DataFrame(table, copy=False)
+    place = np.full(len(readings), -1)
+    place[rows] = np.arange(rows.size)
+    table = {
+        name: take(found[name].array, place, allow_fill=True, fill_value=_NOTHING[kind])
+        for name, kind in DEPARTURES.items()
+    }
+    table["reading_id"] = readings["reading_id"].to_numpy(dtype=np.int64)
+    return pd.DataFrame(table, index=readings.index, copy=False)
 
 
 _NOTHING = {"float64": np.nan, "int64": 0, "str": "", "bool": False}
-_BY = np.array(["", "month", "together", "observer", "beside"], dtype=object)  # by number
+_BY = ("", "month", "together", "observer", "beside")  # by number
 _MONTH, _TOGETHER, _OBSERVER, _BESIDE = range(1, 5)
 
 
@@ -187,11 +189,11 @@ class Judgement:
             "low": unit(expected - reach),
             "high": unit(expected + reach),
             "spread": spread,
-            "companion": np.array([*scored.codes, ""], dtype=object)[self.companion[rows]],
+            "companion": _words((*scored.codes, ""), self.companion[rows]),
             "beside": unit(expected + self.beside_score[rows] * spread),
             "beside_tail": self.beside_tail[rows],
-            "direction": _WAYS[self.way[rows]],
-            "by": _BY[self.by[rows]],
+            "direction": _words(_WAYS, self.way[rows]),
+            "by": _words(_BY, self.by[rows]),
             "marked": self.by[rows] > 0,
         }
         return pd.DataFrame(columns, index=rows, copy=False)
@@ -221,11 +223,7 @@ def judge(scored: ScoredReadings) -> Judgement:
     >>> int(np.argmin(found.tail)), found.way[13].item(), bool(found.by[13] > 0)
     (13, -1, True)
     """
-    apart = (scored.value - scored.expected) / scored.spread
-    apart = np.where(scored.known, apart, np.nan)
-    apart = np.where(scored.sign * apart < 0, 0.0, apart)  # a limit on the far side says nothing
-    tail = 2.0 * stdtr(np.minimum(scored.freedom, MOST_FREEDOM), -np.abs(apart))
-    score = -np.sign(apart) * ndtri(np.maximum(tail, LEAST_TAIL) / 2.0)
+    apart, tail, score = _for_the_month(scored)
     by_visit = visit_scores(scored, score)
     station = np.zeros(len(by_visit), dtype=np.int64)
     station[scored.visit] = scored.station
@@ -241,6 +239,27 @@ def judge(scored: ScoredReadings) -> Judgement:
     above = np.where(by == _BESIDE, score - beside_score, score)
     way = np.nan_to_num(np.sign(above)).astype(np.int8)
     return Judgement(tail, score, companion, beside_score, beside_tail, by, way)
+
+
+def _for_the_month(scored: ScoredReadings) -> tuple[Floats, Floats, Floats]:
+    """Return how many spreads each reading lies from the usual, the tail beyond, and its normal score."""
+    apart, tail, score = np.empty((3, scored.value.size))
+
+    def work(rows: slice) -> None:
+        off = (scored.value[rows] - scored.expected[rows]) / scored.spread[rows]
+        off[~scored.known[rows]] = np.nan
+        off[scored.sign[rows] * off < 0] = 0.0  # a limit on the far side says nothing
+        apart[rows] = off
+        tail[rows] = 2.0 * stdtr(np.minimum(scored.freedom[rows], MOST_FREEDOM), -np.abs(off))
+        score[rows] = -np.sign(off) * ndtri(np.maximum(tail[rows], LEAST_TAIL) / 2.0)
+
+    in_threads(work, parts(scored.value.size))
+    return apart, tail, score
+
+
+def _words(words: Sequence[str], numbers: Ints) -> pd.api.extensions.ExtensionArray:
+    """Return words by their numbers, negative ones from the end, as a column of texts."""
+    return pd.Series(words, dtype="str").array.take(numbers)
 
 
 def _in_visit(visit: Ints, counted: Bools) -> Ints:

@@ -55,6 +55,26 @@ def by_hand(value, month, row):
     return level, np.sqrt(variance * (1 + 1 / (here.size + weigh))), freedom + more
 
 
+@pytest.mark.parametrize(
+    "season",
+    [(0,), (6,), (11, 0), (4, 5, 6, 7, 8), (10, 11, 0, 1), (1, 3, 5, 7, 9, 11), (0, 2, 3, 8), range(11)],
+)
+def test_months_measured_elsewhere_change_nothing(season):
+    rng = np.random.default_rng(3)
+    month = np.add.outer(np.arange(15) * 12, sorted(season)).ravel()
+    value = rng.normal(0.0, 0.3, month.size) + np.where(month >= 90, 1.0, 0.0)
+    all_year = np.arange(180)
+    alone = scores_of(value, month)
+    among = scores_of(
+        np.append(value, rng.normal(0.0, 1.0, 180)),
+        np.append(month, all_year),
+        None,
+        np.repeat([0, 1], [month.size, 180]),
+    )
+    for name in ("expected", "spread", "freedom", "others", "years"):
+        np.testing.assert_allclose(getattr(alone, name), getattr(among, name)[: month.size], rtol=1e-12)
+
+
 @pytest.mark.parametrize("seed", range(4))
 def test_level_and_spread_agree_with_loops(seed):
     rng = np.random.default_rng(seed)
