@@ -8,7 +8,8 @@ from typing import Any, Literal, NamedTuple
 from matplotlib import style
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch, Rectangle
 
 from explorer.display.choice import Choice
 from explorer.display.figure_marks import legend_handles, theme_colour
@@ -31,6 +32,7 @@ MOST_NAME_PT = 150.0  # room for class names, at most
 STRIP_PT, HEAD_PT, YEARS_PT, LEGEND_PT, GAP_PT = 17.0, 17.0, 16.0, 15.0, 4.0
 POINTS = 9.0  # text of the panels
 LINE_HEIGHT = 1.36  # [1] of the text's size
+MARK_EMS = 1.3 + 0.5 + 1.8  # [1] of the text's size: a legend's mark with the room on both its sides
 
 
 class _Style(NamedTuple):
@@ -138,15 +140,30 @@ def _draw_foot(figure: Figure, page: StationPage, source: str, language: str) ->
     start = HEIGHT_PT - EDGE_PT + 8.0 - _height_pt(lines)
     _write_lines(figure, lines, start)
     start -= GAP_PT
-    handles = legend_handles(page, POINTS, language)
-    if not handles:
-        return start
-    figure.legend(
-        handles=handles, loc="lower left", bbox_to_anchor=(EDGE_PT / WIDTH_PT, 1 - start / HEIGHT_PT),
-        ncols=len(handles), frameon=False, borderpad=0, borderaxespad=0, handletextpad=0.5, handlelength=1.3,
-        columnspacing=1.8, prop=picture_font(CAPTION.points), labelcolor=theme_colour("ink"),
-    )  # fmt: skip
-    return start - LEGEND_PT
+    for handles in reversed(_legend_rows(page, language)):
+        figure.legend(
+            handles=handles, loc="lower left", bbox_to_anchor=(EDGE_PT / WIDTH_PT, 1 - start / HEIGHT_PT),
+            ncols=len(handles), frameon=False, borderpad=0, borderaxespad=0, handletextpad=0.5,
+            handlelength=1.3, columnspacing=1.8, prop=picture_font(CAPTION.points),
+            labelcolor=theme_colour("ink"),
+        )  # fmt: skip
+        start -= LEGEND_PT
+    return start
+
+
+def _legend_rows(page: StationPage, language: str) -> list[list[Line2D | Patch]]:
+    """Return the legend's marks row by row, each as wide as there is room."""
+    font = picture_font(CAPTION.points)
+    rows: list[list[Line2D | Patch]] = []
+    room = 0.0
+    for handle in legend_handles(page, POINTS, language):
+        width = text_width_pt(str(handle.get_label()), font) + MARK_EMS * CAPTION.points
+        if width > room:
+            rows.append([])
+            room = WIDTH_PT - 2 * EDGE_PT
+        rows[-1].append(handle)
+        room -= width
+    return rows
 
 
 def _draw_body(figure: Figure, page: StationPage, choice: Choice, top_pt: float, bottom_pt: float) -> None:

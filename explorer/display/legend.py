@@ -7,6 +7,7 @@ from explorer.model.words import say
 __all__ = ["legend_entries"]
 
 BEYOND = {"secchi_depth": "legend.beyond_bottom", "transparency_tube": "legend.beyond_tube"}  # else a limit
+LINES = (("trend", "trend"), ("uneven", "medians"), ("bent", "medians"))  # kinds of line, with their signs
 
 
 def legend_entries(page: StationPage, language: str = "en") -> tuple[tuple[str, str], ...]:
@@ -32,13 +33,10 @@ def legend_entries(page: StationPage, language: str = "en") -> tuple[tuple[str, 
         if getattr(panel, kind).rows.size
     )
     entries = [(sign, say(code, language=language)) for sign, code in dict.fromkeys(signs)]
-    trends = [panel.trend for panel in page.panels if panel.trend.years.size]
-    drawn = {
-        "usual": any(panel.usual_years.size for panel in page.panels),
-        "trend": any(trend.straight for trend in trends),
-        "medians": any(not trend.straight for trend in trends),
-    }
-    entries += [(kind, say(f"legend.{kind}", language=language)) for kind, shown in drawn.items() if shown]
+    if any(panel.usual_years.size for panel in page.panels):
+        entries.append(("usual", say("legend.usual", language=language)))
+    lines = {panel.trend.kind for panel in page.panels if panel.trend.years.size}
+    entries += [(sign, say(f"legend.{kind}", language=language)) for kind, sign in LINES if kind in lines]
     return (*entries, *([("beside", page.comparison.name)] if page.comparison.name else ()))
 
 

@@ -127,15 +127,16 @@ class TrendLine:
         The line. [decimal year], [1] of the panel's height; NaN beyond where it leaves the panel.
     wedge_years, wedge_places : ndarray, shape (m,)
         Outline of what lies between the limits of the slope; empty where they are not known.
-    straight : bool
-        Whether it is one straight line in the values; else it goes from season to season.
+    kind : {"trend", "uneven", "bent"}
+        One straight line; or season by season, since no straight line describes the values, or since it
+        would not be straight on this panel.
     """
 
     years: Floats
     places: Floats
     wedge_years: Floats
     wedge_places: Floats
-    straight: bool = True
+    kind: str = "trend"
 
 
 NO_TREND_LINE = TrendLine(*(np.array([]),) * 4)

@@ -91,6 +91,30 @@ class StationTrend:
         """Whether a trend was found."""
         return self.trend.verdict in ("rising", "falling")
 
+    @property
+    def uneven(self) -> bool:
+        """Whether no rate a year describes a found trend.
+
+        Years that resemble the ones before may as well hold one step; a straight line that passes zero
+        within the record tells of values that cannot be.
+
+        Examples
+        --------
+        >>> from dataclasses import replace
+        >>> from explorer.model.trends import TrendFindings
+        >>> falling = replace(TrendFindings.empty(1).trend(0), verdict="falling", median=5.0,
+        ...                   slope_per_year=-1.0)
+        >>> whole = StationTrend("HM1", "chlorophyll_a", "", (), 2001, 2020, 2010.5, 1, falling)
+        >>> whole.uneven, replace(whole, first_year=2007, last_year=2014).uneven
+        (True, False)
+        """
+        trend = self.trend
+        ends = [
+            trend.median + trend.slope_per_year * (year - self.middle_year)
+            for year in (self.first_year, self.last_year)
+        ]
+        return self.found and (trend.persistent or (trend.median > 0 and min(ends) < 0))
+
 
 def trend_direction(verdict: str, quantity: Quantity) -> str:
     """Return which way a found trend goes, as one of `DIRECTIONS`; empty where none was found.

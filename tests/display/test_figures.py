@@ -2,7 +2,7 @@ import re
 from collections import Counter
 from dataclasses import replace
 from io import BytesIO
-from itertools import combinations
+from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import matplotlib as mpl
@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imread
 from matplotlib.text import Text
@@ -310,6 +311,25 @@ def test_text_that_does_not_fit_is_cut_and_says_so(text, room, most):
     assert all(text_width_pt(line, font) <= room for line in lines)
     cut = cut_text(text, room, font)
     assert cut == text or (cut.endswith("…") and text.startswith(cut[:-1]))
+
+
+def test_long_legend_goes_on_in_a_row_of_its_own(page_of, history, monkeypatch):
+    kept = []
+    monkeypatch.setattr(Figure, "savefig", lambda figure, *_, **__: kept.append(figure))
+    steep = trend_of(median=40.0, slope_per_year=4.0, slope_low=3.0, slope_high=5.0)
+    trends = {
+        "secchi_depth": station_trend(trend_of()),
+        "chlorophyll_a": station_trend(steep, "chlorophyll_a"),
+        "total_phosphorus": station_trend(trend_of(lag1=0.5), "total_phosphorus"),
+    }
+    choice = Choice("HM1", Period(2024, 2024))
+    draw_station_page(page_of(history, choice, trends=trends), choice, form="png")
+    [figure] = kept
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    boxes = [legend.get_window_extent(renderer) for legend in figure.legends]
+    assert len(boxes) > 1
+    assert max(box.x1 for box in boxes) <= figure.bbox.width
+    assert all(upper.y0 >= lower.y1 - 1 for lower, upper in pairwise(sorted(boxes, key=lambda box: box.y0)))
 
 
 def test_trend_is_drawn_over_its_wedge_and_named_in_the_legend(page_of, history):

@@ -39,17 +39,36 @@ def test_feet_lie_where_the_metres_lie():
     assert feet.places == pytest.approx(metres.places)
 
 
-def test_line_ends_where_it_would_leave_a_logarithmic_panel():
-    steep = trend_of("falling", slope_per_year=-1.0, slope_low=-1.4, slope_high=-0.7)
-    line = build_trend_line(
-        station_trend(steep, "chlorophyll_a"), NONE, Axis(0.5, 20.0, True, False), 1.0, SUMMER
-    )
-    known = ~np.isnan(line.places)
-    assert known[0]
-    assert not known[-1]
-    assert line.places[known][-1] == 0.0  # it leaves by the lower edge itself
-    assert (np.diff(line.places[known]) < 0).all()
+MEDIANS = SeasonMedians(np.arange(2000, 2025), np.geomspace(2.0, 16.0, 25))
+RATIOS = Axis(0.5, 50.0, True, False)
+
+
+def test_line_goes_from_season_to_season_where_equal_amounts_make_no_straight_line_on_the_panel():
+    steep = station_trend(trend_of(slope_per_year=0.4, slope_low=0.3, slope_high=0.5), "chlorophyll_a")
+    bent = build_trend_line(steep, MEDIANS, RATIOS, 1.0, SUMMER)
+    assert (bent.kind, bent.wedge_years.size) == ("bent", 0)
+    assert bent.places[::2] == pytest.approx(RATIOS.place(MEDIANS.values[5:]))
+    assert build_trend_line(steep, MEDIANS, Axis(0.0, 50.0, False, False), 1.0, SUMMER).kind == "trend"
+
+
+def test_line_that_hardly_bends_keeps_its_wedge_on_equal_ratios():
+    line = build_trend_line(station_trend(trend_of(), "chlorophyll_a"), MEDIANS, RATIOS, 1.0, SUMMER)
+    assert line.kind == "trend"
+    assert line.wedge_years.size > 0
+
+
+def test_line_ends_at_the_edge_where_it_would_leave_a_panel_of_equal_steps():
+    line = build_trend_line(station_trend(trend_of()), MEDIANS, Axis(0.0, 4.4, False, False), 1.0, SUMMER)
+    assert line.kind == "trend"
+    assert np.nanmax(line.places) == pytest.approx(1.0, abs=0.005)
+    assert np.isnan(line.places[-1])
     assert not np.isnan(line.wedge_places).any()
+
+
+def test_line_that_would_pass_zero_goes_from_season_to_season():
+    found = station_trend(trend_of("falling", slope_per_year=-0.6), "chlorophyll_a")
+    assert found.uneven
+    assert build_trend_line(found, MEDIANS, AXIS, 1.0, SUMMER).kind == "uneven"
 
 
 @pytest.mark.parametrize("verdict", ["no_trend_found", "cannot_tell_yet", "drawn_only", "beyond_limit"])
@@ -74,7 +93,7 @@ def test_line_goes_from_season_to_season_where_each_year_resembles_the_one_befor
     medians = SeasonMedians(np.arange(2000, 2025), np.where(np.arange(2000, 2025) < 2014, 6.0, 2.0))
     found = station_trend(trend_of("falling", lag1=0.6))
     line = build_trend_line(found, medians, AXIS, 1.0, SUMMER)
-    assert not line.straight
+    assert line.kind == "uneven"
     assert line.wedge_years.size == 0
     assert np.floor(line.years[[0, -1]]).tolist() == [2005, 2024]
     assert dict(zip(np.floor(line.years).tolist(), (line.places * 8).tolist(), strict=True)) == {
