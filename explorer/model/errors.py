@@ -7,6 +7,7 @@ from typing import TypeVar
 __all__ = [
     "ExplorerError",
     "ProgrammeError",
+    "RecordBusyError",
     "RecordError",
     "UnknownNameError",
     "known",
@@ -30,6 +31,10 @@ class ExplorerError(Exception):
 
 class RecordError(ExplorerError):
     """A file or folder that cannot be opened, read or written as a record."""
+
+
+class RecordBusyError(RecordError):
+    """A record that somebody else is writing just now: the same works in a moment."""
 
 
 class ProgrammeError(ExplorerError):

@@ -7,9 +7,16 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from explorer.model.errors import RecordError
+from explorer.model.errors import RecordBusyError, RecordError
 
-__all__ = ["check_writable_place", "connect", "lies_on_network_drive", "transaction"]
+__all__ = [
+    "being_written",
+    "check_writable_place",
+    "connect",
+    "is_locked",
+    "lies_on_network_drive",
+    "transaction",
+]
 
 BUSY_TIMEOUT_S = 10.0  # [s] how long a writer waits for another one
 
@@ -70,6 +77,31 @@ def _file_system(path: Path) -> str:
     return found
 
 
+def is_locked(error: BaseException | None) -> bool:
+    """Return whether an error says that another connection kept the file locked.
+
+    Parameters
+    ----------
+    error : BaseException or None
+        As the driver raised it.
+    """
+    if not isinstance(error, sqlite3.Error):
+        return False
+    primary = getattr(error, "sqlite_errorcode", 0) & 0xFF  # extended codes say more in the higher bits
+    return primary in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+
+
+def being_written(path: Path) -> RecordBusyError:
+    """Return the error for a record that cannot be read because somebody is writing to it.
+
+    Parameters
+    ----------
+    path : Path
+        A record.
+    """
+    return RecordBusyError(f"Somebody is writing to {path} just now. Try again in a minute.")
+
+
 def connect(path: Path, *, write: bool, attached: Path | None = None) -> sa.Engine:
     """Return an engine on an existing file.
 
@@ -95,7 +127,7 @@ def connect(path: Path, *, write: bool, attached: Path | None = None) -> sa.Engi
         check_writable_place(path)
     elif path.with_name(path.name + "-journal").exists():
         _recover(path)
-    mode = "rwc" if write else "ro"
+    mode = "rw" if write else "ro"
 
     def creator() -> sqlite3.Connection:
         raw = sqlite3.connect(
@@ -130,6 +162,8 @@ def _recover(path: Path) -> None:
         finally:
             raw.close()
     except sqlite3.Error as error:
+        if is_locked(error):
+            raise being_written(path) from error
         raise RecordError(
             f"{path} was left in the middle of a change, and this account may not put it right ({error}). "
             "Open it once with an account that may write in its folder."
@@ -169,8 +203,8 @@ def transaction(path: Path, attached: Path | None = None) -> Iterator[sa.Connect
 
 def _failed(path: Path, error: sa.exc.DatabaseError) -> RecordError:
     said = str(error.orig)
-    if "locked" in said:
-        return RecordError(
+    if is_locked(error.orig):
+        return RecordBusyError(
             f"Somebody else is writing to {path} just now, so nothing of yours was written. Try again "
             "in a minute."
         )
@@ -180,6 +214,6 @@ def _failed(path: Path, error: sa.exc.DatabaseError) -> RecordError:
             "and see what came in meanwhile."
         )
     return RecordError(
-        f"{path} cannot be written ({said}). Nothing was changed. Check that the disk is not full and that "
-        "you may write there."
+        f"{path} cannot be written ({said}). Nothing was changed. Check that it is there, that the disk is "
+        "not full and that you may write there."
     )

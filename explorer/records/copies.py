@@ -4,7 +4,6 @@ import contextlib
 import re
 import secrets
 import shutil
-import sqlite3
 import time
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +14,7 @@ import sqlalchemy as sa
 from explorer.model.errors import RecordError, nearest_name
 from explorer.records import schema
 from explorer.records.change_entry import begin_change
-from explorer.records.connections import connect, transaction
+from explorer.records.connections import being_written, connect, is_locked, transaction
 from explorer.records.geopackage import update_extents
 
 __all__ = ["DatedCopy", "copies_folder", "dated_copies", "go_back", "make_dated_copy"]
@@ -105,8 +104,11 @@ def make_dated_copy(record: Path) -> DatedCopy:
         copy = folder / f"{made:%Y-%m-%d %H-%M-%S} version {version}.gpkg"
         started.replace(copy)  # one of the same second and version says the same
     except (OSError, sa.exc.DatabaseError) as error:
+        reason = error.strerror if isinstance(error, OSError) else error.orig
+        if isinstance(reason, BaseException) and is_locked(reason):
+            raise being_written(record) from error
         raise RecordError(
-            f"No copy of {record} could be made in {folder} ({error}). Nothing was changed. Check that the "
+            f"No copy of {record} could be made in {folder} ({reason}). Nothing was changed. Check that the "
             "disk is not full and that you may write there."
         ) from error
     finally:
@@ -150,15 +152,18 @@ def go_back(record: Path, copy: str | Path, *, who: str, why: str) -> int:
         If there is no such copy, it has another format, or the record cannot be written.
     """
     chosen = _known_copy(record, copy)
+    _check_copy(chosen)
     make_dated_copy(record)
-    tables = schema.metadata.sorted_tables
     with transaction(record, attached=chosen) as connection:
-        _check_format(connection, chosen)
         version = connection.execute(sa.select(schema.record_info.c.version)).scalar_one()
+        tables = [each for each in schema.metadata.sorted_tables if _columns(connection, "main", each)]
         for table in reversed(tables):
             connection.execute(table.delete())
         for table in tables:
-            names = ", ".join(f'"{column.name}"' for column in table.columns)
+            own, of_copy = (_columns(connection, database, table) for database in ("main", "attached"))
+            if table in schema.COMPUTED and own != of_copy:
+                continue  # it is computed again
+            names = ", ".join(f'"{name}"' for name in own)
             connection.exec_driver_sql(
                 f"INSERT INTO main.{table.name} ({names}) SELECT {names} FROM attached.{table.name}"
             )
@@ -180,15 +185,26 @@ def _known_copy(record: Path, copy: str | Path) -> Path:
     )
 
 
-def _check_format(connection: sa.Connection, copy: Path) -> None:
+def _columns(connection: sa.Connection, database: str, table: sa.Table) -> set[str]:
+    """Return the columns that a table has in a file, none where the file has no such table."""
+    query = "SELECT name FROM pragma_table_info(?, ?)"
+    return set(connection.exec_driver_sql(query, (table.name, database)).scalars())
+
+
+def _check_copy(copy: Path) -> None:
+    """Refuse a copy that is damaged, also far behind its first page, or has another format."""
+    engine = connect(copy, write=False)
+    number, damage = 0, ""
     try:
-        number = connection.exec_driver_sql("SELECT format FROM attached.record_info").scalar_one()
+        with engine.connect() as connection:
+            number = int(connection.execute(sa.select(schema.record_info.c.format)).scalar_one())
+            damage = " ".join(connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one().split())
     except sa.exc.DatabaseError as error:
-        if not isinstance(error.orig, sqlite3.Error):
-            raise
-        raise RecordError(
-            f"{copy} is damaged ({error.orig}). Nothing was changed; take another copy."
-        ) from error
+        damage = str(error.orig)
+    finally:
+        engine.dispose()
+    if damage != "ok":
+        raise RecordError(f"{copy} is damaged ({damage}). Nothing was changed; take another copy.")
     if number != schema.FORMAT:
         raise RecordError(
             f"{copy} has format {number}, and the record format {schema.FORMAT}. Nothing was changed. Open "

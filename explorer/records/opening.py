@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from explorer.model.errors import RecordError, nearest_name
+from explorer.model.errors import RecordBusyError, RecordError, nearest_name
 from explorer.records.geopackage import is_geopackage
 from explorer.records.record import Record
 
@@ -65,6 +65,8 @@ def _open_texts(path: Path) -> Record:
     title = path.name or str(path)
     try:
         return Record(built, title, path)
+    except RecordBusyError:
+        raise
     except RecordError:
         built.unlink(missing_ok=True)
         return Record(build_record(path), title, path)

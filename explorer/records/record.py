@@ -14,7 +14,7 @@ from explorer.model.places import Lake, Station
 from explorer.model.problems import Problem
 from explorer.model.programme import Programme
 from explorer.model.readings import READINGS
-from explorer.records.connections import check_writable_place, connect
+from explorer.records.connections import being_written, check_writable_place, connect, is_locked
 from explorer.records.findings import opening_messages
 from explorer.records.place_rows import (
     fetch_lakes,
@@ -231,7 +231,7 @@ class Record:
         Raises
         ------
         RecordError
-            If the file can no longer be read.
+            If the file can no longer be read, or somebody is writing to it just now.
         """
         try:
             raw = self._engine.raw_connection()
@@ -240,6 +240,8 @@ class Record:
             finally:
                 raw.close()
         except sqlite3.Error as error:
+            if is_locked(error):
+                raise being_written(self.path) from error
             raise RecordError(
                 f"{self.path} can no longer be read ({error}). Check that it is there and open it again."
             ) from error

@@ -9,7 +9,7 @@ from struct import error as StructError
 
 from shapely.errors import ShapelyError
 
-from explorer.model.errors import ProgrammeError, RecordError
+from explorer.model.errors import ProgrammeError, RecordBusyError, RecordError
 from explorer.model.problems import Problem, Source
 from explorer.model.programme import Programme
 from explorer.model.programme_text import read_programme
@@ -77,6 +77,8 @@ def fetch_info(fetch: RowSource, path: Path) -> RecordInfo:
     """
     try:
         number, settings, settings_hash = fetch("SELECT format, settings, settings_hash FROM record_info")[0]
+    except RecordBusyError:
+        raise
     except (RecordError, LookupError, ValueError) as error:
         raise RecordError(
             f"{path} is no record of the station explorer: its table of settings cannot be read (it is "

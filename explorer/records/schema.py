@@ -22,6 +22,7 @@ from sqlalchemy import (
 from explorer.records.geometry import Geometry
 
 __all__ = [
+    "COMPUTED",
     "FORMAT",
     "batches",
     "changes",
@@ -312,6 +313,9 @@ score_summary = Table(
     *_stored(Column("quantity_id", Integer)),
     Column("scores", LargeBinary),
 )
+
+# What is computed of the readings: it may be lacking, or have other columns, and is then computed again.
+COMPUTED = (season_summary, station_summary, trend_summary, departure_summary, score_summary)
 
 _current, _left = text("left_in IS NULL"), text("left_in IS NOT NULL")
 _sampled = text("left_in IS NULL AND sample_code <> ''")

@@ -1,12 +1,14 @@
 """Dated copies and the way back to them."""
 
+import errno
 import os
+import shutil
 import sqlite3
 from pathlib import Path
 
 import pytest
 
-from explorer.model.errors import RecordError
+from explorer.model.errors import RecordBusyError, RecordError
 from explorer.records import connections, copies
 from explorer.records.copies import copies_folder, dated_copies, go_back, make_dated_copy
 from explorer.records.corrections import mark
@@ -73,16 +75,52 @@ def test_damaged_copy_changes_nothing(path):
     copy = make_dated_copy(path)
     mark(path, 1, "rejected", **SAYS)
     copy.path.write_bytes(copy.path.read_bytes()[:20000])
-    with pytest.raises(RecordError, match="Nothing was changed"):
+    with pytest.raises(RecordError, match=r"version 1\.gpkg is damaged .* Nothing was changed"):
         go_back(path, copy.path, **SAYS)
     assert open_record(path).version() == 2
+
+
+def test_copy_damaged_far_behind_its_beginning_changes_nothing(path):
+    copy = make_dated_copy(path)
+    other = sqlite3.connect(copy.path)
+    size = other.execute("PRAGMA page_size").fetchone()[0]
+    page = other.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'readings'").fetchone()[0]
+    other.close()
+    whole = bytearray(copy.path.read_bytes())
+    whole[(page - 1) * size : (page - 1) * size + 200] = b"\xff" * 200
+    copy.path.write_bytes(whole)
+    with pytest.raises(RecordError, match=r"version 1\.gpkg is damaged .* Nothing was changed"):
+        go_back(path, copy.path, **SAYS)
+    assert open_record(path).version() == 1
+
+
+@pytest.mark.parametrize("of", ["copy", "record"])
+def test_going_back_passes_over_what_is_computed_in_another_form(path, of):
+    copy = make_dated_copy(path)
+    other = sqlite3.connect(copy.path if of == "copy" else path, isolation_level=None)
+    other.execute("DROP TABLE score_summary")
+    other.execute("ALTER TABLE trend_summary ADD COLUMN older TEXT")
+    other.close()
+    assert go_back(path, copy.path, **SAYS) == 2
+    assert len(open_record(path).history("HM1").readings) == 1
+
+
+def test_copy_on_a_full_disk_is_told_without_the_driver_s_words(path, monkeypatch):
+    def full(source, target):
+        raise OSError(errno.ENOSPC, "No space left on device", str(source), None, str(target))
+
+    monkeypatch.setattr(shutil, "copyfile", full)
+    with pytest.raises(RecordError) as caught:
+        make_dated_copy(path)
+    assert "copies (No space left on device). Nothing was changed. Check that the disk" in str(caught.value)
+    assert list(copies_folder(path).glob("*")) == []
 
 
 def test_copy_waits_for_a_writer_and_says_so_when_it_takes_too_long(path, monkeypatch):
     monkeypatch.setattr(connections, "BUSY_TIMEOUT_S", 0.05)
     other = sqlite3.connect(path, isolation_level=None)
     other.execute("BEGIN EXCLUSIVE")
-    with pytest.raises(RecordError, match="No copy of"):
+    with pytest.raises(RecordBusyError, match="Somebody is writing"):
         make_dated_copy(path)
     other.rollback()
     other.close()

@@ -12,14 +12,16 @@ from pathlib import Path
 
 import pytest
 
-from explorer.model.errors import RecordError
+from explorer.model.errors import RecordBusyError, RecordError
 from explorer.model.places import Lake
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import ENTRIES, empty_frame
 from explorer.records import connections
 from explorer.records.cache import build_record
+from explorer.records.corrections import mark
 from explorer.records.ledger import Arrival, create_record, enter
 from explorer.records.opening import open_record
+from explorer.records.settings_entry import change_settings
 
 NAN = float("nan")
 
@@ -180,6 +182,35 @@ def test_writer_that_finds_the_record_locked_is_told_to_try_again(path, monkeypa
     other.rollback()
     other.close()
     assert open_record(path).version() == 1
+
+
+def test_record_that_is_being_written_is_said_to_be_so_not_to_be_damaged(path, monkeypatch):
+    monkeypatch.setattr(connections, "BUSY_TIMEOUT_S", 0.05)
+    record = open_record(path)
+    other = sqlite3.connect(path, isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    for read in (lambda: open_record(path), record.version, lambda: record.history("S0001")):
+        with pytest.raises(RecordBusyError, match=r"Somebody is writing to .* just now\. Try again"):
+            read()
+    other.rollback()
+    other.close()
+    assert record.version() == open_record(path).version() == 1
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda where: mark(where, 1, "held", who="A", why="b"),
+        lambda where: enter(
+            where, Arrival((), {}, (), empty_frame(ENTRIES), {}), kind="import", who="", why=""
+        ),
+        lambda where: change_settings(where, "", who="A", why="b"),
+    ],
+)
+def test_change_of_a_record_that_was_moved_away_leaves_no_empty_file(change, tmp_path):
+    with pytest.raises(RecordError, match=r"Nothing was changed\. Check that"):
+        change(tmp_path / "moved.gpkg")
+    assert list(tmp_path.glob("*.gpkg")) == []
 
 
 def test_record_on_a_network_drive_is_not_written_to(path, monkeypatch, tmp_path):
