@@ -256,13 +256,13 @@ def distributions_of(paths: list[Path]) -> set[str]:
 
 def test_package_imports_what_is_declared_and_declares_what_it_uses() -> None:
     used = distributions_of(sorted(PACKAGE.rglob("*.py")))
-    assert used - declared("xlsx") - {"traitlets", "ipython", "shapely"} == set()  # these come with others
+    assert used - declared() - {"traitlets", "ipython", "shapely"} == set()  # these come with others
     assert declared() - used - DISTRIBUTIONS_WITHOUT_IMPORT.keys() == set()
 
 
 def test_tests_import_what_is_declared() -> None:
     used = distributions_of([*(ROOT / "tests").rglob("*.py"), *(ROOT / "demo_geo").rglob("*.py")])
-    assert used - declared("test", "xlsx", "lab") - {"traitlets", "ipython", "shapely", "nbformat"} == set()
+    assert used - declared("test", "lab") - {"traitlets", "ipython", "shapely", "nbformat"} == set()
 
 
 def test_every_dependency_has_its_line_for_contributors() -> None:

@@ -32,7 +32,6 @@ ENDING = (
     "argument or the record cannot be read."
 )
 SOMETHING_WAITS = 1
-MOST_PROBLEMS = 40  # in the terminal; the file of problems has all
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -158,13 +157,12 @@ def _progress(name: str, done: int, of: int) -> None:
 
 
 def _report(checked: "CheckIn") -> None:
-    from explorer.display.check_in_lines import check_in_lines, difference_lines
+    from explorer.display.check_in_lines import check_in_lines, difference_lines, problem_lines
 
-    shown = sorted(checked.problems, key=lambda each: ("refuse", "hold", "note").index(each.severity))
-    for problem in shown[:MOST_PROBLEMS]:
-        tell(f"[{say(f'intake.severity_{problem.severity}')}] {problem}")
-    if len(shown) > MOST_PROBLEMS:
-        tell(say("intake.problems_more", {"count": len(shown) - MOST_PROBLEMS}))
+    told = problem_lines(checked.problems)
+    tell(*told)
+    if len(told) < len(checked.problems):
+        tell(say("intake.problems_more"))
     differences = difference_lines(checked)
     if differences:
         tell(say("intake.differences"), *differences)

@@ -2,18 +2,21 @@
 
 import csv
 import io
+from collections.abc import Sequence
 
 from explorer.display.spreadsheet_text import guarded
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn
 from explorer.model.problems import Problem
 from explorer.model.words import join_words, say, word_codes
 
-__all__ = ["check_in_lines", "check_title", "difference_lines", "problems_csv"]
+__all__ = ["check_in_lines", "check_title", "difference_lines", "problem_lines", "problems_csv"]
 
 PROBLEM_COLUMNS = (
     "what_happens", "file", "sheet", "row", "column", "found", "times", "rows", "problem", "sentence", "code",
 )  # fmt: skip
 MOST_DIFFERENCES = 20
+MOST_ALIKE = 3  # so that a doubt met a hundred times does not hide the one met once
+_FIRST_READ = ("hold", "refuse", "note")  # what waits for an answer comes before what is decided
 
 
 def check_title(code: str, language: str = "en") -> str:
@@ -85,6 +88,38 @@ def difference_lines(checked: CheckIn, language: str = "en") -> tuple[str, ...]:
         )
     more = len(checked.differences) - MOST_DIFFERENCES
     return (*lines, *([say("intake.differences_more", {"count": more}, language)] if more > 0 else []))
+
+
+def problem_lines(problems: Sequence[Problem], language: str = "en") -> tuple[str, ...]:
+    """Return the doubts in words, kind by kind: what waits for an answer first, the first few of each kind.
+
+    Parameters
+    ----------
+    problems : sequence of Problem
+        In the order in which they were found.
+    language : str
+        Language of the words.
+
+    Examples
+    --------
+    >>> from explorer.model.problems import Source
+    >>> known = [Problem("reading_known", "refuse", Source("a.csv", "", row=row)) for row in range(2, 9)]
+    >>> lines = problem_lines([*known, Problem("no_station", "hold", Source("a.csv", "", row=9))])
+    >>> len(lines), lines[0].startswith("[waits] a.csv, row 9"), lines[-1]
+    (5, True, '… and 4 more like this: A reading that the record holds already.')
+    """
+    kinds: dict[tuple[int, str], list[Problem]] = {}
+    for problem in problems:
+        kinds.setdefault((_FIRST_READ.index(problem.severity), problem.code), []).append(problem)
+    lines: list[str] = []
+    for (_, code), alike in sorted(kinds.items(), key=lambda kind: kind[0][0]):
+        shown = alike if len(alike) == MOST_ALIKE + 1 else alike[:MOST_ALIKE]
+        for problem in shown:
+            lines.append(f"[{say(f'intake.severity_{problem.severity}', language=language)}] {problem}")
+        if len(alike) > len(shown):
+            values = {"count": len(alike) - len(shown), "title": check_title(code, language)}
+            lines.append(say("intake.problems_alike", values, language))
+    return tuple(lines)
 
 
 def problems_csv(problems: tuple[Problem, ...], language: str = "en") -> bytes:

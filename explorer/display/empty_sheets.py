@@ -8,7 +8,6 @@ from typing import Any
 
 from explorer.display.sheet_fields import SheetField, VisitSheet, field_place
 from explorer.display.spreadsheet_text import guarded
-from explorer.model.errors import ExplorerError
 
 __all__ = ["sheet_columns", "sheet_csv", "sheet_workbook"]
 
@@ -71,20 +70,11 @@ def sheet_workbook(sheets: Sequence[VisitSheet], *, made_on: date) -> bytes:
         Visits.
     made_on : date
         Day of making.
-
-    Raises
-    ------
-    ExplorerError
-        If the package that writes workbooks is not installed.
     """
-    try:
-        from openpyxl import Workbook
-        from openpyxl.styles import Font
-        from openpyxl.worksheet.datavalidation import DataValidation
-    except ImportError as error:
-        raise ExplorerError(
-            'Workbooks need one package more. Install it with: pip install "station-explorer[xlsx]"'
-        ) from error
+    from openpyxl import Workbook
+    from openpyxl.styles import Font
+    from openpyxl.worksheet.datavalidation import DataValidation
+
     columns = sheet_columns(sheets)
     book = Workbook()
     page = book.active

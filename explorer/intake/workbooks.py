@@ -69,11 +69,9 @@ def read_workbook_grids(name: str, content: bytes) -> tuple[Grid | Problem, ...]
     >>> print(read_workbook_grids("a.xlsx", b"PK\\x03\\x04")[0])
     a.xlsx: the file cannot be read as a workbook. Open it in a spreadsheet and save it again as .xlsx, ...
     """
+    import openpyxl
+
     where = Source(name, hashlib.sha256(content).hexdigest())
-    try:
-        import openpyxl
-    except ImportError:
-        return (Problem("no_workbook_reader", "refuse", where),)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of styles and extensions that hold no readings

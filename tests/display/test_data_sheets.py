@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 import numpy as np
+import openpyxl
 import pypdf
 import pytest
 
@@ -19,8 +20,6 @@ from explorer.model.places import Lake, Station
 from explorer.model.plan import StationPlan
 from explorer.model.programme import Programme
 from explorer.model.quantities import QUANTITIES
-
-openpyxl = pytest.importorskip("openpyxl")
 
 NAN = float("nan")
 DAY = date(2026, 5, 2)

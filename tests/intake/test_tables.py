@@ -1,6 +1,5 @@
 import datetime
 import io
-import sys
 import zipfile
 
 import openpyxl
@@ -196,14 +195,6 @@ def test_what_a_workbook_says_of_its_size_is_not_believed():
     for size in (b"A1:A1", b"A1:XFD1048576"):
         changed = repacked(content, lambda parts: parts.update({SHEET: parts[SHEET].replace(b"A1:C2", size)}))  # noqa: B023
         assert read_workbook_grids("a.xlsx", changed)[0].rows[1] == ("A1", "2025-05-01", "1")
-
-
-def test_workbook_without_the_package_for_it_says_how_to_install_it(monkeypatch):
-    content = workbook(HEADINGS)
-    monkeypatch.setitem(sys.modules, "openpyxl", None)
-    (problem,) = read_workbook_grids("a.xlsx", content)
-    assert problem.code == "no_workbook_reader"
-    assert 'pip install "station-explorer[xlsx]"' in str(problem)
 
 
 def test_read_table_finds_the_headings_below_a_title_and_the_rows_above_an_average():
