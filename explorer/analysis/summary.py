@@ -10,7 +10,7 @@ from explorer.analysis.classes import season_classes
 from explorer.analysis.station_trends import judged_rows
 from explorer.model.classes import ClassScheme
 from explorer.model.programme import Programme
-from explorer.model.trends import TrendFindings
+from explorer.model.trends import LAG1_WARNING, TrendFindings
 
 __all__ = ["TREND_COLUMNS", "station_rows", "summary_frame"]
 
@@ -25,6 +25,7 @@ TREND_COLUMNS: Mapping[str, bool] = {
     "p": False,
     "p_adjusted": False,
     "lag1": False,
+    "persistent": True,  # 1 where each year resembles the one before: no rate a year is to be relied on
     "censored_share": False,
     "years": True,
     "months": True,
@@ -156,7 +157,12 @@ def _trend_columns(
     stations: pd.Series, findings: TrendFindings, quantity: str, index: pd.Index
 ) -> pd.DataFrame:
     """Return what is told of the trends in one quantity."""
-    own = {"trend": findings.verdict.astype(object), "smallest_found": findings.smallest_found}
+    lag1 = findings.table.lag1
+    own = {
+        "trend": findings.verdict.astype(object),
+        "smallest_found": findings.smallest_found,
+        "persistent": np.where(np.isnan(lag1), np.nan, lag1 > LAG1_WARNING),
+    }
     columns = pd.DataFrame(
         {name: own[name] if name in own else getattr(findings.table, name) for name in TREND_COLUMNS},
         index=pd.Index(stations),

@@ -76,9 +76,11 @@ def years_step(basis: MeetingBasis) -> MeetingStep:
 
 def _line(basis: MeetingBasis, found: StationTrend) -> str:
     name, slope = capitalised(basis.name(found.quantity)), abs(found.trend.slope_per_year)
+    if found.uneven:
+        return basis.say("line_uneven", quantity=name, way=basis.say(f"way_{_way(basis, found)}"))
     if found.found and np.isfinite(slope) and slope > 0:
         limits = _limits(basis, found)
-        code = "line_alike" if found.trend.persistent else "line_limits" if limits else "line_rated"
+        code = "line_limits" if limits else "line_rated"
         way, size = basis.say(f"way_{_way(basis, found)}"), _size(basis, found, slope)
         return basis.say(code, quantity=name, way=way, size=size, **limits)
     words = trend_words(
@@ -106,6 +108,8 @@ def _limits(basis: MeetingBasis, found: StationTrend) -> dict[str, str]:
 
 
 def _caution(basis: MeetingBasis, found: StationTrend) -> str:
+    if found.uneven and not found.trend.persistent:
+        return basis.say("years_passes_zero")
     if not (found.trend.test and found.trend.persistent):
         return ""
     return basis.say("years_alike_found" if found.found else "years_alike_open")
@@ -122,6 +126,8 @@ def _sentence(basis: MeetingBasis, found: StationTrend) -> str:
         "needed": str(basis.programme.trend_years if trend.years else TREND_YEARS),
     }
     way = _way(basis, found)
+    if found.uneven:
+        return basis.say(f"years_{way}_uneven", **values)
     if way:
         if not np.isfinite(trend.slope_per_year) or trend.slope_per_year == 0:
             return basis.say(f"years_{way}_unrated", **values)
@@ -146,9 +152,9 @@ def _sureness(basis: MeetingBasis, found: StationTrend) -> str:
     seasons = basis.count("trend.season", trend.years)
     if found.found:
         limits = _limits(basis, found)
-        if not limits:
+        if found.uneven or not limits:
             return basis.say("years_seen", seasons=seasons)
-        return basis.say("years_limits_alike" if trend.persistent else "years_limits", **limits)
+        return basis.say("years_limits", **limits)
     if trend.verdict == "no_trend_found":
         if not trend.smallest_found:
             return basis.say("years_equal")
@@ -226,8 +232,7 @@ def _point(
 def _line_values(found: StationTrend, years: Floats) -> list[tuple[float, float]]:
     """Return the ends of a found trend's line: through the median at the middle year. [record unit]"""
     slope = found.trend.slope_per_year
-    if not found.found or not np.isfinite(slope):
+    if not found.found or found.uneven or not np.isfinite(slope):
         return []
     ends = (max(found.first_year, int(years.min())), min(found.last_year, int(years.max())))
-    values = [(float(year), found.trend.median + slope * (year - found.middle_year)) for year in ends]
-    return [(year, max(value, 0.0)) for year, value in values]
+    return [(float(year), found.trend.median + slope * (year - found.middle_year)) for year in ends]

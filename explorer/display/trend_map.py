@@ -125,9 +125,12 @@ def tilt_of(found: StationTrend, quantity: Quantity) -> Tilt | None:
     Returns
     -------
     Tilt or None
-        In steps of five degrees; None where there is no slope, or no median to measure it by.
+        In steps of five degrees; None where there is no slope, or no median to measure it by, and where no
+        straight line describes what was found.
     """
     trend = found.trend
+    if found.uneven:
+        return None
     slopes = np.array([trend.slope_per_year, trend.slope_low, trend.slope_high])
     if np.isnan(slopes).any() or not trend.median > 0:
         return None

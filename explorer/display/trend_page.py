@@ -81,7 +81,7 @@ def build_trend_page(
         words = trend_words(
             each, quantity, programme.season, length_unit=choice.length_unit, language=language
         )
-        step = (say("trend_page.step", language=language),) if each.found and each.trend.persistent else ()
+        step = (say("trend_page.step", language=language),) if each.uneven else ()
         sections.append(Section(quantity.name, (words.sentence, *words.cautions, *step, words.basis)))
     columns = tuple(
         PaperColumn(say(f"trend_page.column_{name}", language=language), name != "quantity")

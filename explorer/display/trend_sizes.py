@@ -99,6 +99,12 @@ class TrendSizes:
             code, {"slope": self.size(slope, slope), "low": low, "high": high, "percent": percent}
         )
 
+    def slope(self) -> str:
+        """Return the yearly change alone, for what may not have gone on year by year."""
+        size = abs(self.trend.slope_per_year)
+        code = "rate_more" if self.trend.slope_per_year > 0 else "rate_less"
+        return self.say(code, {"slope": self.size(size, size)})
+
     def change(self) -> str:
         """Return the smallest change that would have been found."""
         trend = self.trend

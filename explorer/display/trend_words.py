@@ -27,8 +27,8 @@ class TrendWords:
     Attributes
     ----------
     brief : str
-        A found trend as its direction with one number, to stand within a sentence; empty where none was
-        found.
+        A found trend as its direction with one number, or that it may be one step, to stand within a
+        sentence; empty where none was found.
     mark : str
         The same in a few signs, for a list; of others, whether nothing was found or nothing can be said.
     short : str
@@ -121,6 +121,8 @@ class _Told:
         if not self.direction:
             return ""
         direction = self.say(f"short_{self.direction}")
+        if self.found.uneven:
+            return self.say("brief_uneven", direction=direction)
         if not self.sizes.rated:
             return direction
         number = self.sizes.one_number()
@@ -132,10 +134,14 @@ class _Told:
             verdicts = {"no_trend_found": "none", "too_few_years": "few", "drawn_only": "few"}
             return self.say(f"mark_{verdicts.get(trend.verdict, 'open')}")
         sign, number = "+" if trend.slope_per_year > 0 else "\N{MINUS SIGN}", self.sizes.one_number()
+        if self.found.uneven:
+            return self.say("mark_uneven", sign=sign)
         return self.say("mark" if number["percent"] else "mark_size", sign=sign, **number)
 
     def short(self) -> str:
         verdict = self.found.trend.verdict
+        if self.found.uneven:
+            return self.brief()
         if self.direction:
             direction = self.say(f"short_{self.direction}")
             return (
@@ -154,6 +160,10 @@ class _Told:
     def sentence(self) -> str:
         trend = self.found.trend
         if self.direction:
+            if self.sizes.rated and self.found.uneven:
+                return (
+                    f"{self.say(f'unrated_{self.direction}')} {self.say('spread', rate=self.sizes.slope())}"
+                )
             if self.sizes.rated:
                 return self.say(f"found_{self.direction}", rate=self.sizes.rate())
             why = "equal" if trend.slope_per_year == 0 else self.beyond
@@ -207,6 +217,8 @@ class _Told:
         if trend.test and trend.persistent:
             code = "persistent_found" if found.found else "persistent_open"
             lines.append(self.say(code, lag1=number_text(trend.lag1, 1, self.language)))
+        elif found.uneven:
+            lines.append(self.say("passes_zero"))
         if trend.seasons_differ_p <= MONTHS_DIFFER:
             lines.append(self.say("months_differ"))
         return tuple(lines)

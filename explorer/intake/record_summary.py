@@ -48,8 +48,10 @@ def record_summary(
         class of the last season with a reading or the code of why there is none, <scheme>_year and
         <scheme>_sureness. For each quantity <quantity>_trend, one of `TREND_VERDICTS`, and behind its code
         slope_per_year, slope_low, slope_high, smallest_found [record unit per year], percent_per_year [%], p,
-        p_adjusted, lag1, censored_share [1], years and months, each as at `explorer.model.trends.Trend`; the
-        unit is that of the quantity in `record.programme.quantities`. What is not known is NaN or empty.
+        p_adjusted, lag1, censored_share [1], years, months and persistent (1 where each year resembles the
+        one before, so that one step looks the same and the slope is no rate to rely on), each as at
+        `explorer.model.trends.Trend`; the unit is that of the quantity in `record.programme.quantities`.
+        What is not known is NaN or empty.
 
     Examples
     --------

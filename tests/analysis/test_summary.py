@@ -12,7 +12,7 @@ from explorer.analysis.summary import TREND_COLUMNS, station_rows, summary_frame
 from explorer.model.programme import Programme
 from explorer.model.readings import SEASONS, empty_frame
 from explorer.model.station_trends import TRENDS
-from explorer.model.trends import Trend
+from explorer.model.trends import LAG1_WARNING, Trend
 
 KINDS = pd.Series({"A": "lake", "B": "stream", "C": "pond", "D": "lake"})
 PROGRAMME = Programme()
@@ -75,10 +75,13 @@ def test_trend_stands_with_the_numbers_behind_it(frame: pd.DataFrame) -> None:
     assert clearer["secchi_depth_slope_low"] < 0.3 < clearer["secchi_depth_slope_high"]
     assert (clearer["secchi_depth_years"], clearer["secchi_depth_months"]) == (12, 5)
     assert frame.loc["B", "secchi_depth_smallest_found"] > 0
+    likeness, persistent = frame["secchi_depth_lag1"], frame["secchi_depth_persistent"]
+    assert persistent[["A", "B"]].tolist() == (likeness[["A", "B"]] > LAG1_WARNING).tolist()
+    assert persistent[["C", "D"]].isna().all()
 
 
 def test_columns_of_a_trend_are_those_that_a_trend_has() -> None:
-    assert set(TREND_COLUMNS) - {"trend"} <= set(Trend.__slots__)
+    assert all(hasattr(Trend, name) for name in TREND_COLUMNS if name != "trend")
 
 
 def test_quantities_without_a_reading_have_no_column(frame: pd.DataFrame) -> None:

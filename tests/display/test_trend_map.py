@@ -59,6 +59,17 @@ def test_line_tilts_as_on_the_panel_and_its_wedge_is_the_interval_of_the_slope()
     assert tilt_of(station_trend(steep), QUANTITIES["secchi_depth"]) == Tilt(-45, -85, 0)
 
 
+def test_change_that_may_be_one_step_has_neither_a_tilted_line_nor_a_rate():
+    step = station_trend(trend_of("falling", lag1=0.6), "total_phosphorus")
+    found = trend_groups(
+        ["HM1"], {"HM1": {"total_phosphorus": step}}, replace(CHOICE, map_shows="trend_phosphorus"),
+        Programme(),
+    )  # fmt: skip
+    assert (found.indexes, found.tilts) == ((0,), (None,))
+    assert found.labels == ("less total phosphorus (perhaps in one step)",)
+    assert found.marks == ("\N{MINUS SIGN} step?",)
+
+
 @pytest.mark.parametrize("further", [{"slope_per_year": NAN}, {"slope_low": NAN}, {"median": 0.0}])
 def test_trend_without_slope_limits_or_median_has_no_line(further):
     assert tilt_of(station_trend(trend_of(**further)), QUANTITIES["secchi_depth"]) is None
