@@ -1,6 +1,6 @@
 """Readings held against the usual, as arrays: by station and visit, on the scale of their spread."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Self
 from zlib import compress, decompress
@@ -25,7 +25,7 @@ from explorer.model.departure_rows import SCORE_ROWS
 from explorer.model.programme import Programme
 from explorer.model.readings import STRATA, empty_frame
 
-__all__ = ["ScoredReadings", "scores_by_quantity", "visit_scores"]
+__all__ = ["MOST_DAYS", "ScoredReadings", "scores_by_quantity", "visit_scores"]
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.signedinteger]
@@ -55,8 +55,8 @@ class ScoredReadings:
         Whether `value` is a logarithm; whether the reading is of the surface.
     stratum : ndarray of int
         Place in `STRATA`.
-    floor : ndarray
-        Least spread, that of measuring alone.
+    floors : ndarray, shape (quantities,)
+        Least spread of each quantity, that of measuring alone.
     day, month : ndarray of int
         Days and months since the start of 1970; of months a season lies in one year of twelve.
     station, lake, quantity, visit : ndarray of int
@@ -79,7 +79,7 @@ class ScoredReadings:
     log_scale: Bools
     surface: Bools
     stratum: Ints
-    floor: Floats
+    floors: Floats
     day: Ints
     month: Ints
     station: Ints
@@ -134,16 +134,11 @@ class ScoredReadings:
         programme : Programme
             Season and quantities.
         """
-        parts = [np.frombuffer(decompress(each), KEPT) for each in rows["scores"]]
-        sizes = [len(part) for part in parts]
+        kept, sizes = _unpacked(rows["scores"].tolist())
         station, stations = text_codes(rows["station_code"])
         quantity, codes = text_codes(rows["quantity"])
         lake, _ = text_codes([lakes[code] for code in rows["station_code"]])
         station, quantity, lake = (np.repeat(each, sizes) for each in (station, quantity, lake))
-        rows_kept = np.concatenate([*parts, np.empty(0, KEPT)])
-        del parts  # as large again
-        kept = {name: rows_kept[name].copy() for name in KEPT.names or ()}
-        del rows_kept
         return cls._numbered(kept, (station, stations), (quantity, codes), lake, programme)
 
     @classmethod
@@ -155,29 +150,31 @@ class ScoredReadings:
         lake: Ints,
         programme: Programme,
     ) -> Self:
+        """Take out of `kept` what is numbered anew, so that it does not stay in memory beside its numbers."""
+
         def shared(name: str) -> Ints:
-            texts = kept[name]
+            texts = kept.pop(name)
             return np.where(texts == NO_TEXT, -1, pd.factorize(texts)[0]).astype(np.int32)
 
-        known = np.isfinite(kept["value"])
-        day = kept["day"]
+        value, day = kept.pop("value"), kept["day"]
+        known = np.isfinite(value)
         quantities = [quantity_of(str(code), programme) for code in quantity[1]]
         return cls(
             reading_id=kept["reading_id"],
-            value=np.where(known, kept["value"], 0.0),
+            value=np.where(known, value, 0.0),
             sign=kept["sign"],
             known=known,
             speaks=kept["speaks"],
             log_scale=np.array([each.log_scale for each in quantities], dtype=bool)[quantity[0]],
             surface=kept["stratum"] == SURFACE,
             stratum=kept["stratum"],
-            floor=np.array([least_spread(each) for each in quantities])[quantity[0]],
+            floors=np.array([least_spread(each) for each in quantities]),
             day=day,
             month=season_months(day, programme).astype(np.int32),
             station=station[0].astype(np.int32),
             lake=lake.astype(np.int32),
             quantity=quantity[0].astype(np.int32),
-            visit=pd.factorize(station[0] * MOST_DAYS + day)[0].astype(np.int32),
+            visit=pd.factorize(station[0].astype(np.int64) * MOST_DAYS + day)[0].astype(np.int32),
             batch=shared("batch"),
             observer=shared("observer"),
             weather=shared("weather"),
@@ -186,6 +183,21 @@ class ScoredReadings:
             stations=tuple(str(code) for code in station[1]),
             codes=tuple(str(code) for code in quantity[1]),
         )
+
+
+def _unpacked(scores: Sequence[bytes]) -> tuple[Kept, Ints]:
+    """Return what was kept of all as columns, and how many readings stand in each row.
+
+    Everything is unpacked twice, first only to count: so nothing stands in memory beside the columns.
+    """
+    sizes = np.array([len(decompress(each)) // KEPT.itemsize for each in scores], dtype=np.int64)
+    columns = {name: np.empty(sizes.sum(), KEPT[name]) for name in KEPT.names or ()}
+    last = np.cumsum(sizes)
+    for each, start, end in zip(scores, (last - sizes).tolist(), last.tolist(), strict=True):
+        rows = np.frombuffer(decompress(each), KEPT)
+        for name, column in columns.items():
+            column[start:end] = rows[name]
+    return columns, sizes
 
 
 def scores_by_quantity(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:

@@ -131,7 +131,7 @@ def companions(scores: Floats, station: Ints, found: Relations) -> Companions:
     clipped = np.clip(scores, -STRONGEST_SCORE, STRONGEST_SCORE)
     shape = scores.shape
     closest = np.full(shape, LEAST_SHARE)
-    best = Companions(np.full(shape, -1, dtype=np.int64), np.full(shape, np.nan), np.full(shape, np.nan))
+    best = Companions(np.full(shape, -1, dtype=np.int16), np.full(shape, np.nan), np.full(shape, np.nan))
     for first, second in combinations(range(shape[1]), 2):
         rows = np.flatnonzero(~np.isnan(clipped[:, first] + clipped[:, second]))
         if not rows.size:

@@ -3,7 +3,7 @@
 It stays the same while other stations change. What is unusual is asked of the rows of all stations together.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -35,7 +35,7 @@ __all__ = [
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
-Kept = Mapping[str, npt.NDArray[Any]]
+Kept = dict[str, npt.NDArray[Any]]
 
 SCORE_FORMULAS = 1  # raised with every change of `KEPT`, or of what is computed for it
 NO_TEXT = 0

@@ -81,7 +81,7 @@ def beside_another(scored: ScoredReadings, score: Floats) -> Bools:
             continue
         spread = max(
             MAD_TO_SPREAD * float(np.median(np.abs(difference[pairs]))),
-            float(scored.floor[rows[pairs]].max()),
+            float(scored.floors[code]),
         )
         own, apart = rows[pairs], difference[pairs]
         odd = np.abs(score[own]) > np.maximum(np.abs(its[pairs]), LEAST_BESIDE_SCORE)
@@ -97,7 +97,7 @@ def _habits(scored: ScoredReadings, rows: Ints, apart: Floats, score: Floats, it
         own = np.flatnonzero(scored.observer[rows] == observer)
         if own.size < FEWEST_VISITS:
             continue
-        mean, floor = float(apart[own].mean()), float(scored.floor[rows[own]].max())
+        mean, floor = float(apart[own].mean()), float(scored.floors[scored.quantity[rows[own[0]]]])
         error = max(float(apart[own].std(ddof=1)), floor) / np.sqrt(own.size)
         clear = abs(mean) > max(LEAST_HABIT * error, LEAST_HABIT_SIZE * floor)
         if clear and abs(score[own].mean()) > abs(its[own].mean()):

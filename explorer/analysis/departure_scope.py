@@ -18,7 +18,7 @@ Scope = Literal["district", "lake", "station", "unknown"]
 
 WINDOW_DAYS = 4  # a station visited so many days before or after speaks of the same time (common practice)
 SAME_WAY = 1.0  # score in the same direction from which a reading counts as departing the same way
-MARKS_AT_ONCE = 2048
+MARKS_AT_ONCE = 256  # each may have a thousand stations beside it
 
 
 @dataclass(frozen=True, slots=True)

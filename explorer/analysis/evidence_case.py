@@ -1,4 +1,4 @@
-"""One unusual reading with its numbers, and groups of rows that share something with it."""
+"""One unusual reading with its numbers, and the rows that share something with it."""
 
 from dataclasses import dataclass
 
@@ -8,13 +8,13 @@ import pandas as pd
 
 from explorer.model.quantities import Quantity
 
-__all__ = ["Case", "Groups"]
+__all__ = ["Case", "Groups", "group_numbers"]
 
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.signedinteger]
 
 
-class Groups:
-    """Rows that share something, found without looking through all.
+def group_numbers(*keys: npt.ArrayLike) -> Ints:
+    """Return the number of each row's group, counted in the order of their first rows.
 
     Parameters
     ----------
@@ -23,24 +23,61 @@ class Groups:
 
     Examples
     --------
-    >>> groups = Groups(["a", "b", "a"], [1, 1, 1])
+    >>> group_numbers(["a", "b", "a"], [1, 1, 2]).tolist()
+    [0, 1, 2]
+    """
+    number: Ints = np.zeros(len(np.asarray(keys[0])), dtype=np.int64)
+    for key in keys:
+        codes, names = pd.factorize(np.asarray(key))
+        number = pd.factorize(number * (len(names) + 1) + codes)[0]
+    return number
+
+
+class Groups:
+    """What shares something with some rows that are asked about.
+
+    Only the groups of these are kept: of millions of rows a few thousand are asked about.
+
+    Parameters
+    ----------
+    asked : ndarray of int, shape (m,)
+        Places of the rows that are asked about, ascending.
+    *keys : array_like, shape (n,)
+        What rows of one group have in common.
+
+    Examples
+    --------
+    >>> groups = Groups(np.array([2]), ["a", "b", "a"], [1, 1, 1])
     >>> groups.with_row(2).tolist()
     [0, 2]
     """
 
-    def __init__(self, *keys: npt.ArrayLike) -> None:
-        number = np.zeros(len(np.asarray(keys[0])), dtype=np.int64)
+    def __init__(self, asked: Ints, *keys: npt.ArrayLike) -> None:
+        number: Ints = np.zeros(len(np.asarray(keys[0])), dtype=np.int64)
+        rows = np.arange(number.size, dtype=np.int32)
         for key in keys:
-            codes, names = pd.factorize(np.asarray(key))
-            number, _ = pd.factorize(number * (len(names) + 1) + codes)
-        self.number = number.astype(np.int32)
-        self._order = np.argsort(self.number, kind="stable").astype(np.int32)
-        self._starts = np.concatenate([[0], np.cumsum(np.bincount(self.number))])
+            number = group_numbers(number, np.asarray(key)[rows])
+            wanted = np.zeros(number.max(initial=0) + 1, dtype=bool)
+            wanted[number[np.searchsorted(rows, asked)]] = True
+            rows, number = rows[wanted[number]], number[wanted[number]]
+        self._asked = asked
+        self._group = number[np.searchsorted(rows, asked)].astype(np.int32)
+        self._rows = rows[np.argsort(number, kind="stable")]
+        self._starts = np.concatenate([[0], np.cumsum(np.bincount(number))])
 
     def with_row(self, row: int) -> Ints:
-        """Return all rows of the group that a row belongs to, itself too."""
-        group = self.number[row]
-        return self._order[self._starts[group] : self._starts[group + 1]].astype(np.int64)
+        """Return all rows of the group that a row belongs to, itself too.
+
+        Raises
+        ------
+        KeyError
+            If the row is none of those that are asked about.
+        """
+        place = int(np.searchsorted(self._asked, row))
+        if place == self._asked.size or self._asked[place] != row:
+            raise KeyError(row)
+        group = self._group[place]
+        return self._rows[self._starts[group] : self._starts[group + 1]].astype(np.int64)
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,8 +55,9 @@ class Surroundings:
             name: frame[name].to_numpy(dtype=np.float64) for name in ("value", "volume_filtered_ml")
         }
         self._days = _days_to_analysis(frame)
-        self._of_series = Groups(*(self._text[name] for name in _SERIES))
         rows = judged.rows_of(frame["reading_id"])
+        marked = np.flatnonzero(np.isin(rows, [*judged.marks]))
+        self._of_series = Groups(marked, *(self._text[name] for name in _SERIES))
         self._place = dict(zip(rows.tolist(), range(len(frame)), strict=True))
         self._quality = quality
         self._quality_rows = quality.groupby(["batch", "quantity"], sort=False).indices

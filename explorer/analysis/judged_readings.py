@@ -7,12 +7,12 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from explorer.analysis.departure_columns import ScoredReadings, visit_scores
+from explorer.analysis.departure_columns import MOST_DAYS, ScoredReadings, visit_scores
 from explorer.analysis.departure_companions import relations
 from explorer.analysis.departure_others import MONTHS
 from explorer.analysis.departure_scope import Places
 from explorer.analysis.departures import judge
-from explorer.analysis.evidence_case import Groups
+from explorer.analysis.evidence_case import Groups, group_numbers
 from explorer.analysis.evidence_odds import surprise_odds
 
 __all__ = ["JudgedReadings"]
@@ -67,8 +67,7 @@ class JudgedReadings:
         station[scored.visit] = scored.station
         self.correlation = relations(self.by_visit, station).correlation()
         self.surprise = surprise_odds(self.by_visit)
-        self._order = np.argsort(scored.reading_id)
-        self._ordered = scored.reading_id[self._order]
+        self._order = np.argsort(scored.reading_id).astype(np.int32)
 
     @classmethod
     def of(cls, scored: ScoredReadings) -> Self:
@@ -78,7 +77,9 @@ class JudgedReadings:
 
     def rows_of(self, reading_ids: npt.ArrayLike) -> Ints:
         """Return the places of some of the readings among all."""
-        return self._order[np.searchsorted(self._ordered, np.asarray(reading_ids, dtype=np.int64))]
+        wanted = np.asarray(reading_ids, dtype=np.int64)
+        place = np.searchsorted(self.scored.reading_id, wanted, sorter=self._order)
+        return self._order[place].astype(np.int64)
 
     def usual(self, rows: Ints) -> Floats:
         """Return what is to be expected of some of the readings. [record unit]"""
@@ -94,51 +95,58 @@ class JudgedReadings:
         return Places(self.score, quantity, scored.day, scored.station, scored.lake, speaks, surprise)
 
     @cached_property
+    def _asked(self) -> Ints:
+        """The marks, and what else was read of their waters on the day: lines of evidence ask about these."""
+        marks = np.array(sorted(self.marks), dtype=np.int64)
+        day = self.scored.lake.astype(np.int64) * MOST_DAYS + self.scored.day
+        return np.flatnonzero(pd.Series(day).isin(day[marks]).to_numpy())
+
+    @cached_property
     def of_visit(self) -> Groups:
         """Readings of the same visit."""
-        return Groups(self.scored.visit)
+        return Groups(self._asked, self.scored.visit)
 
     @cached_property
     def of_batch(self) -> Groups:
         """Readings of the same quantity in the same batch."""
-        return Groups(self.scored.batch, self.scored.quantity)
+        return Groups(self._asked, self.scored.batch, self.scored.quantity)
 
     @cached_property
     def of_season(self) -> Groups:
         """Readings of the same quantity, stratum and season at the same station."""
         scored = self.scored
-        return Groups(scored.station, scored.quantity, scored.stratum, scored.month // MONTHS)
+        return Groups(self._asked, scored.station, scored.quantity, scored.stratum, scored.month // MONTHS)
 
     @cached_property
     def of_sheet(self) -> Groups:
         """Readings of the same quantity by the same observer at the same water that day."""
         scored = self.scored
-        return Groups(scored.lake, scored.day, scored.observer, scored.quantity)
+        return Groups(self._asked, scored.lake, scored.day, scored.observer, scored.quantity)
 
     @cached_property
     def of_lake_day(self) -> Groups:
         """Readings of the same quantity at the same water that day."""
-        return Groups(self.scored.lake, self.scored.day, self.scored.quantity)
+        return Groups(self._asked, self.scored.lake, self.scored.day, self.scored.quantity)
 
     @cached_property
     def of_value(self) -> Groups:
         """Readings of the same quantity with the same value."""
-        return Groups(self.scored.quantity, self.scored.value)
+        return Groups(self._asked, self.scored.quantity, self.scored.value)
 
     @cached_property
     def of_weather(self) -> Groups:
         """Readings of the same quantity with the same weather."""
-        return Groups(self.scored.weather, self.scored.quantity)
+        return Groups(self._asked, self.scored.weather, self.scored.quantity)
 
     @cached_property
     def of_weather_here(self) -> Groups:
         """Readings of the same quantity with the same weather at the same station."""
-        return Groups(self.scored.weather, self.scored.quantity, self.scored.station)
+        return Groups(self._asked, self.scored.weather, self.scored.quantity, self.scored.station)
 
     @cached_property
     def of_reading(self) -> Groups:
         """Readings of the same quantity and stratum on the same visit."""
-        return Groups(self.scored.visit, self.scored.quantity, self.scored.stratum)
+        return Groups(self._asked, self.scored.visit, self.scored.quantity, self.scored.stratum)
 
     def differences_of(self, row: int) -> tuple[float, Floats]:
         """Return by how much a reading differs from what others read of the same, and its observer's all do.
@@ -146,27 +154,28 @@ class JudgedReadings:
         Of the same visit, quantity and stratum, less the mean of the others; on the scale of the spread. NaN,
         and none, where nobody else read the same.
         """
-        key = (int(self.scored.observer[row]), int(self.scored.quantity[row]))
+        key = int(self.scored.observer[row]) * len(self.scored.codes) + int(self.scored.quantity[row])
         own, all_own = self._shared_differences
         return own.get(row, float("nan")), all_own.get(key, np.empty(0))
 
     @cached_property
-    def _shared_differences(self) -> tuple[dict[int, float], dict[tuple[int, int], Floats]]:
+    def _shared_differences(self) -> tuple[dict[int, float], dict[int, Floats]]:
         """The difference of each shared reading, and the differences of each observer and quantity."""
-        reading = self.of_reading.number
-        own = Groups(reading, self.scored.observer).number
-        counted = (self.scored.sign == 0) & (self.scored.observer >= 0)
+        scored = self.scored
+        rows = np.flatnonzero((scored.sign == 0) & (scored.observer >= 0))
+        of_visit = scored.visit[rows] * np.int64(len(scored.codes)) + scored.quantity[rows]
+        rows = rows[np.bincount(of_visit)[of_visit] > 1]
+        value, observer, quantity = (each[rows] for each in (scored.value, scored.observer, scored.quantity))
+        reading = group_numbers(scored.visit[rows], quantity, scored.stratum[rows])
+        mine = group_numbers(reading, observer)
         sums, counts = (
-            np.bincount(reading, weights)[reading] - np.bincount(own, weights)[own]
-            for weights in (np.where(counted, self.scored.value, 0.0), counted.astype(np.float64))
+            np.bincount(reading, weights)[reading] - np.bincount(mine, weights)[mine]
+            for weights in (value, np.ones(rows.size))
         )
-        rows = np.flatnonzero(counted & (counts > 0))
-        differences = self.scored.value[rows] - sums[rows] / counts[rows]
-        groups = Groups(self.scored.observer[rows], self.scored.quantity[rows])
-        firsts = np.unique(groups.number, return_index=True)[1].tolist()
-        keys = zip(self.scored.observer[rows[firsts]], self.scored.quantity[rows[firsts]], strict=True)
-        of_observer = {
-            (int(observer), int(quantity)): differences[groups.with_row(first)]
-            for first, (observer, quantity) in zip(firsts, keys, strict=True)
-        }
-        return dict(zip(rows.tolist(), differences.tolist(), strict=True)), of_observer
+        some = np.flatnonzero(counts > 0)
+        difference = value[some] - sums[some] / counts[some]
+        who = observer[some] * len(scored.codes) + quantity[some]
+        return (
+            dict(zip(rows[some].tolist(), difference.tolist(), strict=True)),
+            {key: difference[who == key] for key in np.unique(who).tolist()},
+        )
