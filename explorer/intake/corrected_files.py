@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from explorer.intake.hand_decisions import differ, hand_decisions
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
@@ -25,13 +26,13 @@ DIFFERENCES: Mapping[str, str] = {
 
 _KEY = ["station_code", "quantity", "taken_on", "depth_m", "stratum", "sample_type", "sample_code", "number"]
 _PLACE = ["sheet", "row", "column", "quantity"]
+_OUTCOME = ("station_code", "taken_on", "depth_m", "stratum", "value", "sign")
 
 _BEFORE = """
 SELECT r.reading_id, s.code, q.code, r.taken_on, r.depth_m, r.stratum, r.sample_type, r.sample_code, r.value,
-       r.sign, r.status, r.as_written, r.sheet, r."row", r."column", c.kind
+       r.sign, r.status, r.as_written, r.sheet, r."row", r."column"
 FROM readings r
 JOIN files f ON f.file_id = r.file_id
-JOIN changes c ON c.change_id = r.entered_in
 LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
 LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
 WHERE r.left_in IS NULL AND f.sha256 = ?
@@ -40,7 +41,6 @@ _BEFORE_COLUMNS = {
     "reading_id": "int64", "station_code": "str", "quantity": "str", "taken_on": "datetime64[ms]",
     "depth_m": "float64", "stratum": "str", "sample_type": "str", "sample_code": "str", "value": "float64",
     "sign": "str", "status": "str", "as_written": "str", "sheet": "str", "row": "int64", "column": "str",
-    "change_kind": "str",
 }  # fmt: skip
 
 
@@ -86,7 +86,8 @@ def current_files(record: Record) -> pd.DataFrame:
 def compare_with_before(record: Record, sha256: str, entries: pd.DataFrame) -> Comparison:
     """Return what a file changes of the readings that an earlier file of its name brought.
 
-    A reading that stands where it stood with the same text stays, with whatever was decided on it since.
+    A reading that stands where it stood with the same text stays, with whatever was decided on it since; so
+    does one that was decided on by hand and comes to the same with another text.
 
     Parameters
     ----------
@@ -102,9 +103,10 @@ def compare_with_before(record: Record, sha256: str, entries: pd.DataFrame) -> C
     matched = before.loc[pairs.to_numpy(dtype=np.int64)].set_axis(pairs.index)
     now = after.loc[pairs.index]
     same = (matched["as_written"] == now["as_written"]) & _same_place(matched, now)
-    decided = matched["change_kind"].isin(["mark", "correction"])
-    settled = (matched["status"] == "held") & (now["status"] != "held") & ~decided
-    unchanged = pairs.index[same & ~settled]
+    decided = matched["reading_id"].isin(hand_decisions(record, matched["reading_id"].tolist()).index)
+    settled = (matched["status"] == "held") & (now["status"] != "held")
+    agrees = decided & ~differ(now, matched, _OUTCOME)
+    unchanged = pairs.index[(same & ~(settled & ~decided)) | agrees]
     replaced = pairs.index.difference(unchanged)
     gone = before.index.difference(pd.Index(pairs.to_numpy(dtype=np.int64)))
     added = after.index.difference(pairs.index)

@@ -15,6 +15,7 @@ import pandas as pd
 
 from explorer.intake.corrected_files import DIFFERENCES
 from explorer.intake.file_rows import FileRows
+from explorer.intake.hand_decisions import differ, hand_decisions
 from explorer.intake.lookups import iso_days
 from explorer.intake.reading import FileReading
 from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
@@ -30,20 +31,19 @@ __all__ = ["EarlierResults", "earlier_results"]
 AS_IT_STANDS = -1  # a result of a file that is read again, which no new sheet touches
 
 _PLACE = ["sha256", "sheet", "row", "column", "quantity"]
-_SAME_VALUE = 1e-9  # relative
+_OUTCOME = ("station_code", "stratum", "sign", "taken_on", "depth_m", "value")
 
-# Only what a check-in brought: what somebody decided since stays as it was decided.
 _RESULTS = """
 SELECT r.reading_id, r.sample_code, f.name, f.sha256, r.sheet, r."row", r."column", q.code, s.code,
        r.taken_on, r.depth_m, r.stratum, r.value, r.sign, r.status, r.reason, r.volume_filtered_ml,
        r.as_written
 FROM readings r
 JOIN files f ON f.file_id = r.file_id
-JOIN changes c ON c.change_id = r.entered_in
 LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
 LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
-WHERE r.left_in IS NULL AND c.kind = 'check-in' AND r.sample_code IN ({marks})
+WHERE {which} IN ({marks})
 """
+_OF_SAMPLES, _BY_ID = "r.left_in IS NULL AND r.sample_code", "r.reading_id"
 _COLUMNS = {
     "reading_id": "int64", "sample_code": "str", "file_name": "str", "sha256": "str", "sheet": "str",
     "row": "int64", "column": "str", "quantity": "str", "station_code": "str", "taken_on": "datetime64[ms]",
@@ -66,15 +66,26 @@ class EarlierResults:
         The laboratories' files that hold them, read again.
     standing : DataFrame
         How they stand: reading_id and where they come from, then what a sheet or its volume may change.
+    decisions : DataFrame
+        Columns of `hand_decisions`, index the ids of those that were decided on by hand.
+    ground : DataFrame
+        As `standing`, index as `decisions`: the state that a file brought and that was decided on.
     """
 
     files: tuple[FileReading, ...]
     standing: pd.DataFrame
+    decisions: pd.DataFrame
+    ground: pd.DataFrame
 
     @property
     def checksums(self) -> frozenset[str]:
         """Checksums of the files."""
         return frozenset(each.sha256 for each in self.files)
+
+    @property
+    def as_typed(self) -> pd.Index:
+        """Ids of the readings that were corrected by hand, and stay so."""
+        return self.decisions.index[self.decisions["typed"]]
 
     def placed(self, entries: pd.DataFrame) -> pd.DataFrame:
         """Return readings of a delivery with `stands_as`: the reading that each one may take the place of.
@@ -99,6 +110,9 @@ class EarlierResults:
     def moved(self, entries: pd.DataFrame) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
         """Return which readings come out otherwise than they stand; of the delivery's own files, all.
 
+        A reading that was decided on by hand does where it comes out otherwise than what was decided on; one
+        that was corrected, where that is not what was typed either.
+
         Parameters
         ----------
         entries : DataFrame
@@ -106,18 +120,16 @@ class EarlierResults:
         """
         stands_as = entries["stands_as"]
         found: np.ndarray[tuple[int], np.dtype[np.bool_]] = (stands_as == 0).to_numpy(copy=True)
-        asked = stands_as > 0
-        now = entries[asked]
-        stood = self.standing.set_index("reading_id").loc[now["stands_as"]].set_axis(now.index)
-        differ = pd.Series(False, index=now.index)
-        for name in ("station_code", "stratum", "sign", "status", "reason"):
-            differ |= now[name] != stood[name]
-        for name in ("taken_on", "depth_m", "value", "volume_filtered_ml"):
-            differ |= now[name].isna() != stood[name].isna()
-        differ |= now["taken_on"].ne(stood["taken_on"]) & now["taken_on"].notna()
-        for name in ("depth_m", "value", "volume_filtered_ml"):
-            differ |= (now[name] - stood[name]).abs() > _SAME_VALUE * stood[name].abs()
-        found[asked.to_numpy()] = differ.to_numpy()
+        now = entries[stands_as > 0]
+        stood = self.standing.set_index("reading_id").loc[now["stands_as"]]
+        moved = differ(now, stood, (*_OUTCOME, "volume_filtered_ml", "status", "reason"))
+        by_hand = stood.index.isin(self.decisions.index)
+        ids = stood.index[by_hand]
+        decided, ground, own = self.decisions.loc[ids], self.ground.loc[ids], now[by_hand]
+        moved[by_hand] = differ(own, ground, (*_OUTCOME, "volume_filtered_ml")) & (
+            ~decided["typed"].to_numpy() | differ(own, stood[by_hand], _OUTCOME)
+        )
+        found[(stands_as > 0).to_numpy()] = moved
         return found
 
     def differences(self, entries: pd.DataFrame) -> pd.DataFrame:
@@ -194,7 +206,14 @@ def earlier_results(
     by_checksum = dict(zip(touched["sha256"], touched["file_name"], strict=True))
     again = [read(name, file_content(record, sha256)) for sha256, name in by_checksum.items()]
     kept = [FileReading(each.name, each.sha256, _of_laboratory(each), (), each.account) for each in again]
-    return EarlierResults(tuple(kept), touched.drop_duplicates(_PLACE))
+    decisions = hand_decisions(record, touched["reading_id"].tolist())
+    ground = _rows(record, _BY_ID, decisions["ground"].tolist()).set_index("reading_id")
+    return EarlierResults(
+        tuple(kept),
+        touched.drop_duplicates(_PLACE),
+        decisions,
+        ground.loc[decisions["ground"]].set_axis(decisions.index),
+    )
 
 
 def _of_laboratory(file: FileReading) -> tuple[FileRows, ...]:
@@ -211,7 +230,12 @@ def _samples_of_sheets(record: Record, checksums: Set[str]) -> set[str]:
 
 def _results_of(record: Record, samples: Sequence[str]) -> pd.DataFrame:
     codes = [f"{each}{behind}" for each in samples for behind in ("", *(f"-{n}" for n in CONTAINER_NAMES))]
+    return _rows(record, _OF_SAMPLES, codes)
+
+
+def _rows(record: Record, which: str, wanted: Sequence[object]) -> pd.DataFrame:
     rows: list[tuple[object, ...]] = []
-    for some in in_portions(codes):
-        rows.extend(record.fetch_rows(_RESULTS.format(marks=", ".join("?" for _ in some)), tuple(some)))
+    for some in in_portions(wanted):
+        query = _RESULTS.format(which=which, marks=", ".join("?" for _ in some))
+        rows.extend(record.fetch_rows(query, tuple(some)))
     return frame_of_rows(rows, _COLUMNS)

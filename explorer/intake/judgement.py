@@ -10,6 +10,7 @@ from explorer.intake.checks import find_all, problems_of
 from explorer.intake.corrected_files import DIFFERENCES, Comparison, compare_with_before
 from explorer.intake.delivery import Delivery, joined
 from explorer.intake.earlier_results import EarlierResults
+from explorer.intake.hand_decisions import ASKED_AGAIN, hand_decisions, problems_of_decisions
 from explorer.intake.reading import FileReading
 from explorer.intake.sample_matches import match_table
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn, FileState
@@ -93,10 +94,13 @@ class Judgement:
             if check.severity == "refuse":
                 self.refused[chosen] = True
                 continue
-            free = chosen[(self.entries.loc[chosen, "reason"] == "").to_numpy()]
-            self.entries.loc[free, "reason"] = check.code
-            kept = chosen[(self.entries.loc[chosen, "status"] != "rejected").to_numpy()]
-            self.entries.loc[kept, "status"] = "held"
+            self._hold(pd.Index(chosen), check.code)
+
+    def _hold(self, chosen: pd.Index, code: str) -> None:
+        """Hold readings but those that their file rejects; one that waits already keeps its first reason."""
+        found = self.entries.loc[chosen]
+        self.entries.loc[chosen[found["reason"] == ""], "reason"] = code
+        self.entries.loc[chosen[found["status"] != "rejected"], "status"] = "held"
 
     def _compare(self) -> list[Comparison]:
         """Compare files with those that came before under their names."""
@@ -117,8 +121,12 @@ class Judgement:
         comparisons = self._compare()
         entries = self.entries
         lands = ~self.refused & self.earlier.moved(entries)
-        again = entries[(entries["stands_as"] > 0) & lands]
-        replaces = pd.concat([again["stands_as"], *(each.replaces for each in comparisons)])
+        as_typed = entries["stands_as"].isin(self.earlier.as_typed).to_numpy()
+        stays, lands = entries[lands & as_typed], lands & ~as_typed
+        from_earlier = (entries["stands_as"] > 0) & lands
+        replaces = pd.concat([entries["stands_as"][from_earlier], *(each.replaces for each in comparisons)])
+        decided = self._of_decisions(stays, replaces, comparisons)
+        again = entries[from_earlier]
         for each in comparisons:
             lands[each.unchanged] = False
         held = (entries["status"] == "held").to_numpy()
@@ -133,7 +141,7 @@ class Judgement:
             accepted=entries.loc[lands & ~held, list(ENTRIES)],
             held=entries.loc[lands & held, list(ENTRIES)],
             refused=self.fates.refused(),
-            problems=self._problems_of(again),
+            problems=(*self._problems_of(again), *decided),
             differences=joined(
                 [*(each.differences for each in comparisons), self.earlier.differences(again)],
                 dict(DIFFERENCES),
@@ -148,6 +156,22 @@ class Judgement:
             gone=tuple(number for each in comparisons for number in each.gone),
             corrected_files=tuple(each.before for each in self.files if each.state == "corrected"),
         )
+
+    def _of_decisions(
+        self, stays: pd.DataFrame, replaces: pd.Series, comparisons: list[Comparison]
+    ) -> tuple[Problem, ...]:
+        """Hold what takes the place of readings decided on by hand; return what is to be said of these."""
+        typed = self.earlier.decisions.loc[stays["stands_as"]]
+        said = problems_of_decisions(stays, typed, self.earlier.differences(stays), stays=True)
+        decisions = hand_decisions(self.record, replaces.tolist())
+        again = replaces[replaces.isin(decisions.index)]
+        own = self.entries.loc[again.index]
+        results = self.earlier.differences(own[own["stands_as"] > 0])
+        told = joined([results, *(each.differences for each in comparisons)], dict(DIFFERENCES))
+        waits = problems_of_decisions(own, decisions.loc[again], told, stays=False)
+        self.fates.judge("hold", own, ASKED_AGAIN)
+        self._hold(own.index, ASKED_AGAIN)
+        return (*said, *waits)
 
     def _problems_of(self, again: pd.DataFrame) -> tuple[Problem, ...]:
         """Return the doubts; of files that are read again only those of what they bring."""

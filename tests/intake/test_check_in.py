@@ -339,15 +339,83 @@ def test_results_that_a_corrected_sheet_does_not_touch_stay_as_they_stand(county
     assert set(kept) <= set(county.fetch_rows("SELECT reading_id FROM readings WHERE left_in IS NULL"))
 
 
-def test_result_decided_by_hand_outlives_a_corrected_sheet(county, look):
-    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
-    (number,) = county.fetch_rows(
+def chlorophyll_id(record: Record) -> int:
+    (number,) = record.fetch_rows(
         "SELECT reading_id FROM readings JOIN quantities USING (quantity_id) WHERE code = 'chlorophyll_a'"
-        " AND sample_code = ?", (F1,)
+        " AND left_in IS NULL AND sample_code = ?", (F1,)
     )[0]  # fmt: skip
-    correct(county, number, {"value": 50.0}, who="M. Oak", why="Read again")
-    accept(county, look(sheet=ONE.replace(",500", ",400")), **WHO)
+    return int(number)
+
+
+def said_of(found: CheckIn, problem: str) -> list[str]:
+    return [each.sentence for each in found.problems if each.code == problem]
+
+
+LESS = ONE.replace(",500", ",400")
+
+
+def test_result_corrected_by_hand_outlives_a_corrected_sheet_and_is_pointed_out(county, look):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    correct(county, chlorophyll_id(county), {"value": 50.0}, who="M. Oak", why="Read again")
+    found = look(sheet=LESS)
+    (said,) = said_of(found, "corrected_before")
+    assert said.startswith('"0.300 | 0.190": M. Oak corrected this reading by hand on ')
+    assert "(Read again), and it stays so: 50 (500 mL)." in said
+    assert "from the file it would now be 73.42 (400 mL)." in said
+    assert not len(found.held)
+    accept(county, found, **WHO)
     assert results(county)[0][2:4] == (50.0, "accepted with a remark")
+
+
+def test_sheet_that_agrees_at_last_with_what_was_typed_asks_nothing(county, look):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    correct(county, chlorophyll_id(county), {"value": PER_LITRE / 0.4}, who="M. Oak", why="It was 400")
+    found = look(sheet=LESS)
+    assert not said_of(found, "corrected_before")
+    accept(county, found, **WHO)
+    assert results(county)[0][2:4] == (round(PER_LITRE / 0.4, 3), "accepted with a remark")
+
+
+@pytest.mark.parametrize("status", ["accepted", "accepted with a remark", "held", "rejected"])
+def test_result_decided_on_by_hand_is_asked_about_when_its_volume_is_corrected(county, look, status):
+    accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
+    mark(county, chlorophyll_id(county), status, who="L. Birch", why="A calm week")
+    found = look(sheet=LESS)
+    (said,) = said_of(found, "decided_before")
+    assert "L. Birch decided on this reading on " in said
+    assert "A calm week), when it stood as 58.74 (500 mL)" in said
+    assert "it comes to 73.42 (400 mL), which waits" in said
+    assert found.differences["after"].tolist()[0] == "73.42 (400 mL) [waits]"
+    assert found.account.adds_up
+    accept(county, found, **WHO)
+    waiting = [("CL1", "2025-06-10", round(PER_LITRE / 0.4, 3), "held", "decided_before")]
+    assert results(county) == waiting
+    assert reading_origin(county, chlorophyll_id(county)).states[1].change.who == "L. Birch"
+
+    accept(county, look(sheet=LESS.replace("4.0", "4.1")), **WHO)
+    assert results(county) == waiting, "it waits until somebody decides, whatever else of the sheet changes"
+    mark(county, chlorophyll_id(county), "accepted with a remark", who="L. Birch", why="Still calm")
+    found = look(sheet=LESS.replace("4.0", "4.2"))
+    assert not said_of(found, "decided_before"), "what was decided on anew is not asked once more"
+    accept(county, found, **WHO)
+    assert results(county)[0][2:] == (round(PER_LITRE / 0.4, 3), "accepted with a remark", "Still calm")
+
+
+def test_reading_decided_on_by_hand_is_asked_about_when_its_own_cell_is_corrected(county, look):
+    accept(county, look(sheet=ONE), **WHO)
+    (number,) = county.fetch_rows(
+        "SELECT reading_id FROM readings JOIN files USING (file_id) WHERE name = 'sheet.csv'"
+    )[0]
+    mark(county, number, "rejected", who="L. Birch", why="Read from the wrong boat")
+    assert look(sheet=ONE.replace("4.0", "4.00")).differences.empty, "the same value: the decision stands"
+    found = look(sheet=ONE.replace("4.0", "3.0"))
+    (said,) = said_of(found, "decided_before")
+    assert "Read from the wrong boat), when it stood as 4.0." in said
+    assert [each.account.held for each in found.files] == [1]
+    accept(county, found, **WHO)
+    assert standing(county) == [["secchi_depth", 3.0, "held"]]
+    accept(county, look(sheet=ONE.replace("4.0", "3.0").replace(",500", ",501")), **WHO)
+    assert standing(county) == [["secchi_depth", 3.0, "held"]], "no corrected file answers for a person"
 
 
 def test_day_on_which_the_laboratory_says_otherwise_is_asked_about_whatever_it_calls_the_place(county, look):
