@@ -12,6 +12,8 @@ from explorer.model.words import say
 
 __all__ = ["MarkForm"]
 
+NOTHING = ""  # chosen at first, so that a hasty press decides nothing
+
 
 class MarkForm:
     """A menu of marks, a remark, and a button that writes.
@@ -33,7 +35,8 @@ class MarkForm:
         self._on_mark, self._language = on_mark, language
         self._reading_id: int | None = None
         self.marks = ipywidgets.Dropdown(
-            description=self._say("choice"), options=[(self._say(mark), mark) for mark in MARKS]
+            description=self._say("choice"),
+            options=[(self._say("nothing"), NOTHING), *((self._say(mark), mark) for mark in MARKS)],
         )
         self.what, self.said = ipywidgets.HTML(), ipywidgets.HTML()
         self.remark = ipywidgets.Text(description=self._say("remark"), placeholder=self._say("remark_hint"))
@@ -52,7 +55,7 @@ class MarkForm:
         self.said.add_class("mark-said")
 
     def speak_of(self, reading_id: int | None) -> None:
-        """Forget what was typed and said if it was of another reading.
+        """Forget what was chosen, typed and said if it was of another reading.
 
         Parameters
         ----------
@@ -60,6 +63,7 @@ class MarkForm:
             The picked reading.
         """
         if reading_id != self._reading_id:
+            self.marks.value = NOTHING
             self.remark.value = self.said.value = ""
         self._reading_id = reading_id
 
@@ -67,10 +71,13 @@ class MarkForm:
         return say(f"mark.{code}", language=self._language)
 
     def _chosen(self, _: Any) -> None:
-        self.what.value = element("p", self._say(f"{self.marks.value}_what"))
+        self.what.value = element("p", self._say(f"{self.marks.value or 'nothing'}_what"))
 
     def _written(self) -> None:
         """Write the mark, once however often the button is pressed meanwhile."""
+        if self.marks.value == NOTHING:
+            self.said.value = element("p", self._say("nothing_chosen"))
+            return
         if self.write.disabled:
             return
         self.write.disabled = True

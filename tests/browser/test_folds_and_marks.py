@@ -184,10 +184,14 @@ def test_mark_stands_in_record_history_and_panel_at_once(page: Any, shown: Any, 
     assert listed.replace("\N{NO-BREAK SPACE}", " ").endswith("(waiting for an answer)")
 
 
-def test_mark_without_a_remark_writes_nothing(page: Any, shown: Any, record: Record) -> None:
+def test_hasty_press_and_mark_without_a_remark_write_nothing(page: Any, shown: Any, record: Record) -> None:
     click_dot(page, shown, 2, int(shown.page.panels[2].measured.rows[-7]))
     version = record.version()
-    page.get_by_role("button", name="Write it into the record as Ada Reed").click()
+    button = page.get_by_role("button", name="Write it into the record as Ada Reed")
+    button.click()
+    page.wait_for_function("() => document.querySelector('.mark-said')?.textContent.includes('Choose first')")
+    page.get_by_label("Mark", exact=True).select_option(label="Accept with a remark")
+    button.click()
     page.wait_for_function(
         "() => document.querySelector('.mark-said')?.textContent.includes('needs a remark')"
     )
@@ -221,6 +225,7 @@ def test_unusual_reading_is_picked_with_the_keyboard_ringed_and_told(page: Any, 
     page.get_by_role("button", name="Decide on it").click()
     page.wait_for_function("() => document.activeElement.matches('.mark-form select')")
     wait_until_in_view(page, ".mark-form")
+    assert "Nothing is chosen yet" in text_of(page, ".mark-form")
 
 
 def test_reading_that_waits_leads_to_its_station(page: Any, record: Record) -> None:

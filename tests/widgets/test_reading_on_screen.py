@@ -90,7 +90,7 @@ def test_screen_that_only_reads_writes_nothing_whatever_is_sent(reading):
     view.fold.expanded = True
     view.quantities.value = 1
     version = reading.record.version()
-    view.form.remark.value = "why"
+    view.form.marks.value, view.form.remark.value = "accept", "why"
     view.form.write.click()
     assert "This screen only reads" in view.form.said.value
     assert reading.record.version() == version
@@ -125,8 +125,32 @@ def test_mark_is_written_and_shown_at_once(writing):
     assert (changes_of(writing.record)[-1].who, writing.record.version()) == ("Ada", 2)
 
 
+def test_hasty_press_decides_nothing(writing):
+    view = picked_to_mark(writing)
+    assert view.form.marks.value == ""
+    view.form.remark.value = "seen"
+    view.form.write.click()
+    assert "Choose first" in view.form.said.value
+    assert view.form.remark.value == "seen"
+    assert writing.record.version() == 1
+    view.form.marks.value = "hold"
+    assert "left out of all values" in view.form.what.value
+    view.quantities.value = 1
+    assert view.form.marks.value == "", "what was chosen for one reading is not chosen for the next"
+
+
+def test_choice_is_gone_once_it_is_written(writing):
+    view = picked_to_mark(writing)
+    view.form.marks.value, view.form.remark.value = "hold", "seen"
+    view.form.write.click()
+    assert view.form.marks.value == ""
+    view.form.write.click()
+    assert writing.record.version() == 2
+
+
 def test_mark_without_a_remark_is_kindly_refused(writing):
     view = picked_to_mark(writing)
+    view.form.marks.value = "accept"
     view.form.remark.value = "   "
     view.form.write.click()
     assert "A mark needs a remark" in view.form.said.value
@@ -137,7 +161,8 @@ def test_two_screens_mark_the_same_reading_and_the_second_is_told(writing):
     other = StationExplorer(open_record(writing.record.path), writer="Bea")
     other.pick("FER1")
     for explorer in (writing, other):
-        picked_to_mark(explorer).form.remark.value = f"by {explorer.writer}"
+        form = picked_to_mark(explorer).form
+        form.marks.value, form.remark.value = "accept", f"by {explorer.writer}"
     writing.folds.origin.form.write.click()
     other.folds.origin.form.write.click()
     assert other.folds.origin.form.remark.value == "by Bea"
