@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from explorer.display.choice import Choice
+from explorer.display.limit_words import class_text
 from explorer.display.season_strip import SeasonCell, build_season_strip
 from explorer.display.station_name import station_name
 from explorer.model.calendar import Period
@@ -123,10 +124,15 @@ def build_district_seasons(
         for station in shown
     )
     said = [
-        say("waters.meaning", {"scheme": scheme.name}, choice.language),
+        say("waters.meaning", _meant(scheme, choice.language), choice.language),
         say("waters.how", language=choice.language),
     ]
     if len(shown) < len(stations):
         counts = {"shown": len(shown), "all": len(stations)}
         said.append(say("waters.shortened", counts, choice.language))
     return DistrictSeasons(rows, choice.period, tuple(said))
+
+
+def _meant(scheme: ClassScheme, language: str) -> dict[str, str]:
+    best, worst = (class_text(scheme.classes[at], language) for at in (0, -1))
+    return {"scheme": scheme.name, "best": best, "worst": worst}

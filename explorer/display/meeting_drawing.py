@@ -30,7 +30,7 @@ def draw_picture(picture: Picture) -> str:
 
     Examples
     --------
-    >>> ladder = ClassLadder("Two classes.", ("clear", "rich"), ("C", "R"), (1,), ())
+    >>> ladder = ClassLadder("Two classes.", ("clear", "rich"), ("C", "R"), (1,), (), ("less", "more"))
     >>> draw_picture(ladder).startswith('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 992 ')
     True
     """
@@ -101,7 +101,19 @@ def _ladder(picture: ClassLadder) -> tuple[float, list[str]]:
         name = _centred(picture.names[at], x, LINE / 2 - 2, *halves, font_weight=700)
         parts += [path(tip, closed=True, fill=ink("ink")), frame, name]
         parts.append(_point(number, x, top + CELL / 2))
-    return top + CELL + 4.0, parts
+    bottom = top + CELL + 4.0
+    if not picture.ends:
+        return bottom, parts
+    return bottom + LINE, [*parts, *_ends(picture.ends, 0.0, WIDTH, bottom + LINE / 2)]
+
+
+def _ends(words: Sequence[str], left: float, right: float, y: float) -> tuple[str, str]:
+    """Return which way something grows less and more, below both ends of a picture."""
+    less, more = f"← {words[0]}", f"{words[1]} →"
+    return (
+        _words(less, left, y, room=(right - left) / 2, fill=ink("soft-ink")),
+        _words(more, right, y, anchor="end", room=(right - left) / 2, fill=ink("soft-ink")),
+    )
 
 
 def _chart(picture: Chart) -> tuple[float, list[str]]:
@@ -148,8 +160,7 @@ def _index_rows(picture: IndexRows) -> tuple[float, list[str]]:
         parts.append(path([(left, y), (right, y)], stroke=ink("water-line"), stroke_width=4))
         parts.append(_point(number, x, y, _mark(point, x, y, DOT + 5)))
     y = (len(picture.names) + 0.5) * LINE
-    parts.append(_words(f"← {picture.ends[0]}", left, y, fill=ink("soft-ink")))
-    parts.append(_words(f"{picture.ends[1]} →", right, y, anchor="end", fill=ink("soft-ink")))
+    parts.extend(_ends(picture.ends, left, right, y))
     return y + LINE / 2, parts
 
 

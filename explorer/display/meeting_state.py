@@ -170,4 +170,6 @@ def _picture(basis: MeetingBasis, values: list[str]) -> ClassLadder | None:
     points = tuple(MeetingPoint((at + 0.5) / len(names), 0.5, " ".join(values)) for at in sorted(here))
     named = basis.say("or").join(names[at] for at in sorted(here))
     alt = basis.say("alt_state" if here else "alt_state_none", classes=", ".join(names), here=named)
-    return ClassLadder(alt, names, basis.scheme.letters, tuple(sorted(here)), points)
+    family = FAMILIES.get(result.quantity or basis.scheme.priority[0])
+    ends = (basis.say(f"end_less_{family}"), basis.say(f"end_more_{family}")) if family else ()
+    return ClassLadder(alt, names, basis.scheme.letters, tuple(sorted(here)), points, ends)

@@ -61,6 +61,8 @@ class ClassLadder:
         Where the lake stands: one class, two where both are possible, none.
     points : tuple of MeetingPoint
         The value behind the class, at the middle of its class.
+    ends : tuple of str
+        What there is less of at the left and more of at the right; empty where nobody can say.
     """
 
     alt: str
@@ -68,6 +70,7 @@ class ClassLadder:
     letters: tuple[str, ...]
     here: tuple[int, ...]
     points: tuple[MeetingPoint, ...]
+    ends: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ __all__ = [
     "poured_ml",
 ]
 
-ENOUGH_UG = 2.0  # chlorophyll on the filter that gives a clear colour
+ENOUGH_UG = 2.0  # chlorophyll on the filter that colours it plainly
 BLOCKING_UG = 12.0  # on the filter, when nothing passes any more
 LABORATORY_LIMIT_UG = 0.5  # on the filter, below which the laboratory finds nothing
 FUNNEL_ML = 300.0

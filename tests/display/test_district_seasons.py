@@ -64,4 +64,6 @@ def test_more_waters_than_anybody_reads_are_cut_and_it_is_said():
         shown.sentences[-1]
         == f"The first {MOST_ROWS} of {MOST_ROWS + 5} are shown; the list finds the others."
     )
-    assert len(page(NO_CLASSES, many[:5]).sentences) == 2
+    shown = page(NO_CLASSES, many[:5])
+    assert len(shown.sentences) == 2
+    assert "from oligotrophic (little plant food, few algae) to hypereutrophic" in shown.sentences[0]

@@ -227,7 +227,8 @@ def test_word_longer_than_a_line_stays_on_its_page(hostile):
 
 def test_hostile_words_of_a_class_stay_text_in_its_picture():
     names = (HOSTILE, "two")
-    svg = draw_picture(ClassLadder(HOSTILE, names, ("<", "B"), (0,), (MeetingPoint(0.25, 0.5, HOSTILE),)))
+    point = MeetingPoint(0.25, 0.5, HOSTILE)
+    svg = draw_picture(ClassLadder(HOSTILE, names, ("<", "B"), (0,), (point,), (HOSTILE, "more")))
     parts = Parts(svg.encode())
     assert parts.tags == {"svg", "rect", "text", "path", "g", "circle"}
     assert HOSTILE[:30] in parts.text

@@ -15,6 +15,7 @@ from explorer.analysis.class_schemes import schemes
 from explorer.analysis.season_table import season_table
 from explorer.display.judged_seasons import JudgedPeriod
 from explorer.display.meeting_basis import MeetingBasis
+from explorer.display.meeting_drawing import draw_picture
 from explorer.display.meeting_months import months_step
 from explorer.display.meeting_next import RULES, next_step
 from explorer.display.meeting_pages import build_meeting_pages
@@ -195,6 +196,9 @@ def test_class_speaks_of_its_own_quantity_only_and_the_others_stand_beside_it(ma
     assert "By phosphorus alone: eutrophic. By clarity alone: mesotrophic." in state.figures
     assert "The class looks at algae alone and says no more than that." in state.known
     assert "plant food" not in " ".join(said_by(state))
+    assert isinstance(state.picture, ClassLadder)
+    assert state.picture.ends == ("fewer algae", "more algae")
+    assert all(end in draw_picture(state.picture) for end in ("← fewer algae", "more algae →"))
     deep = make_basis(monthly([4.2] * 3, quantity="chlorophyll_a"), monthly([2.4] * 3, signs=">"))
     assert "By clarity alone" not in " ".join(state_step(deep).figures)
 
