@@ -1,9 +1,9 @@
 """Makes the demo record's texts: `python demo_geo/make_demo.py [folder]`, the same ones on every machine."""
 
+import argparse
 import csv
 import io
 import json
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -28,7 +28,7 @@ STREAM_WIDTHS_KM = (0.06, 0.12)
 
 
 PROGRAMME = """# Settings of the invented programme behind the demo record.
-name = "Vellory District volunteer lake programme"
+name = "Vellory District volunteer lake programme (invented)"
 time_zone = "Etc/GMT+2"
 season_months = [5, 6, 7, 8, 9]
 minimum_visits = 3
@@ -173,4 +173,6 @@ def main(folder: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent)
+    parser = argparse.ArgumentParser(description="Makes every file of the demo again.")
+    parser.add_argument("folder", nargs="?", type=Path, default=Path(__file__).parent, help="where to")
+    main(parser.parse_args().folder)

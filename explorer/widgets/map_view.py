@@ -101,6 +101,7 @@ class MapView:
             self._place(page)
         self._colours.value = f"<style>{self._rules(page)}</style>{tilt_style(page.groups.tilts)}"
         self._legend.value = self._legend_html(page.groups)
+        self._pointed.value = ""  # it told of the page before
         self._message.value = element("p", page.message, "map-message") if page.message else ""
 
     @property

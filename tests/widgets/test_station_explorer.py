@@ -48,14 +48,14 @@ def add_reading(path, code, value):
     enter(path, Arrival((), {}, (), frame, files), kind="import", who="test", why="")
 
 
-def click(explorer, code):
-    """Click a station as the map's front end would."""
+def at_station(explorer, code, event="click"):
+    """Click a station, or point at it, as the map's front end would."""
     number = explorer.screen.map_view.page.codes.index(code)
     layer = explorer.screen.map_view.stations
     feature = next(each for each in layer.data["features"] if each["properties"]["number"] == number)
     longitude, latitude = feature["geometry"]["coordinates"]
     content = {
-        "event": "click", "feature": feature, "properties": feature["properties"], "id": None,
+        "event": event, "feature": feature, "properties": feature["properties"], "id": None,
         "coordinates": [latitude, longitude],
     }  # fmt: skip
     layer._handle_custom_msg(content, [])
@@ -70,7 +70,7 @@ def drawn_dots(explorer, sent):
 
 def test_click_on_a_station_shows_its_readings_in_every_panel(explorer, demo_record):
     for code in ("FER1", "VEL1"):
-        click(explorer, code)
+        at_station(explorer, code)
         assert explorer.station == code
         readings = demo_record.history(code).readings
         for view, page in zip(explorer.screen.panels, explorer.page.panels, strict=True):
@@ -234,6 +234,15 @@ def test_map_by_visits_due_counts_the_months_of_the_season(explorer):
     page = explorer.screen.map_view.page
     assert page.groups.labels[page.codes.index("FER1")] == "every month visited"
     assert page.groups.labels[page.codes.index("DUN5")] == "5 months without a visit"
+
+
+def test_what_the_pointer_met_on_the_map_goes_when_the_map_shows_something_else(explorer):
+    at_station(explorer, "FER1", "mouseover")
+    under_the_map = explorer.screen.map_view.widget.children[-1].children
+    pointed = next(each for each in under_the_map if "map-pointed" in each._dom_classes)
+    assert "Ferrow Tarn, north basin: " in pointed.value
+    explorer.map_shows = "visits"
+    assert pointed.value == ""
 
 
 def test_map_of_places_only_has_one_colour_and_no_class(explorer):
