@@ -221,6 +221,9 @@ def _period_values(table: _Table, group: Ints, limits: Limits) -> tuple[Floats, 
         estimate = censored_quantile(np.where(known, value, low), np.where(known, value, high), group)
         return estimate.value, plain_quantile(low, group), plain_quantile(high, group)
     count = np.bincount(group)
+    if limits.statistic == "geometric_mean":  # of logarithms, as its error is: an average lies too high
+        central = np.exp(np.bincount(group, np.log(value)) / count)
+        return central, central, central
     central, lowest, highest = (np.bincount(group, each) / count for each in (value, low, high))
     return central, lowest, highest
 

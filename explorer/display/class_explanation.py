@@ -184,7 +184,8 @@ def average_lines(explained: Explained) -> list[str]:
     limits = [explained.scheme.limits[code] for code in explained.judged]
     codes = ["months_first", *dict.fromkeys(f"{each.window}_{each.statistic}" for each in limits)]
     if explained.choice.period.years > 1:
-        together = ("median" if each.statistic == "median" else "mean" for each in limits)
+        own = ("median", "geometric_mean")
+        together = (each.statistic if each.statistic in own else "mean" for each in limits)
         codes += dict.fromkeys(f"together_{each}" for each in together)
     readings = judged_readings(
         explained.history.readings, tuple(explained.judged), explained.choice, explained.scheme,

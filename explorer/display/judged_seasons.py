@@ -13,6 +13,7 @@ from explorer.model.programme import Programme
 
 __all__ = ["JudgedPeriod", "JudgedSeason", "judged_period"]
 
+_TOGETHER = {"median": np.median, "geometric_mean": lambda values: np.exp(np.log(values).mean())}  # else mean
 NOT_COUNTED = ("too_few_visits", "year_needed", "no_readings")
 
 
@@ -118,7 +119,7 @@ def judged_period(
     ]
     counts = ~judged["missing"].isin(NOT_COUNTED).to_numpy()
     value, low, high = rows[columns].to_numpy(dtype=np.float64).T
-    together = np.median if limits.statistic == "median" else np.mean
+    together = _TOGETHER.get(limits.statistic, np.mean)
     found = period_classes(own, period, scheme, programme, kinds).iloc[0]
     return JudgedPeriod(
         value=float(found["central"]),

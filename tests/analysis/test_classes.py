@@ -44,6 +44,24 @@ boundary = "worse"
     "county_peaks.toml",
 )
 
+GEOMETRIC = read_scheme(
+    """
+format = 1
+name = "County middles"
+source = "County ordinance"
+kinds = ["lake"]
+classes = ["calm", "blooming"]
+letters = ["C", "B"]
+priority = ["chlorophyll_a"]
+[limits.chlorophyll_a]
+statistic = "geometric_mean"
+window = "season"
+upper = [20]
+boundary = "worse"
+""",
+    "county_middles.toml",
+)
+
 
 def readings(
     values: dict[str, list[float]],
@@ -479,3 +497,21 @@ def test_period_classes_name_a_class_or_say_why_not(frame: pd.DataFrame, scheme:
     assert (found["also"] != found["label"])[named].all()
     assert (found["visits"][named] >= PROGRAMME.minimum_visits).all()
     assert (found["months"][named] >= PROGRAMME.minimum_months).all()
+
+
+def test_geometric_mean_of_several_seasons_holds_the_true_value_nine_times_in_ten() -> None:
+    random, stations, years = np.random.default_rng(11), 1500, 10
+    logs = random.normal(np.log(20.0), 0.8, (stations, years, 3))
+    names = np.array([f"S{number}" for number in range(stations)])
+    means = np.exp(logs.mean(axis=2)).ravel()
+    seasons = pd.DataFrame(
+        {
+            "station_code": names.repeat(years), "quantity": "chlorophyll_a", "window": "season",
+            "year": np.tile(np.arange(2011, 2021), stations), "visits": 3, "months": 3,
+            "geometric_mean": means, "log_spread": logs.std(axis=2, ddof=1).ravel(),
+        }
+    )  # fmt: skip
+    found = period_classes(seasons, Period(2011, 2020), GEOMETRIC, PROGRAMME, pd.Series("lake", index=names))
+    assert found["central"].to_numpy() == pytest.approx(np.exp(logs.mean(axis=(1, 2))))
+    within = found["share_0"].between(0.05, 0.95).mean()
+    assert within == pytest.approx(0.90, abs=0.025)
