@@ -5,15 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from explorer.analysis.censored import Floats
 from explorer.analysis.classes import period_classes, season_classes
 from explorer.model.calendar import Period
-from explorer.model.classes import ClassScheme
+from explorer.model.classes import ClassScheme, Limits
 from explorer.model.places import WaterKind
 from explorer.model.programme import Programme
 
 __all__ = ["JudgedPeriod", "JudgedSeason", "judged_period"]
 
-_TOGETHER = {"median": np.median, "geometric_mean": lambda values: np.exp(np.log(values).mean())}  # else mean
 NOT_COUNTED = ("too_few_visits", "year_needed", "no_readings")
 
 
@@ -119,12 +119,11 @@ def judged_period(
     ]
     counts = ~judged["missing"].isin(NOT_COUNTED).to_numpy()
     value, low, high = rows[columns].to_numpy(dtype=np.float64).T
-    together = _TOGETHER.get(limits.statistic, np.mean)
     found = period_classes(own, period, scheme, programme, kinds).iloc[0]
     return JudgedPeriod(
         value=float(found["central"]),
-        low=float(together(low[counts])) if counts.any() else np.nan,
-        high=float(together(high[counts])) if counts.any() else np.nan,
+        low=_together(low[counts], limits) if counts.any() else np.nan,
+        high=_together(high[counts], limits) if counts.any() else np.nan,
         seasons=tuple(
             JudgedSeason(*each)
             for each in zip(
@@ -133,3 +132,10 @@ def judged_period(
             )
         ),
     )  # fmt: skip
+
+
+def _together(values: Floats, limits: Limits) -> float:
+    """Return the value of several seasons, as it is judged."""
+    if limits.statistic == "geometric_mean":
+        return float(np.exp(np.log(values).mean()))
+    return float(np.median(values) if limits.statistic == "median" else np.mean(values))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from explorer.analysis.season_cube import comparable_methods
 from explorer.analysis.usual_range import FEWEST_YEARS, usual_range
 from explorer.display.axes import Axis, build_axis
 from explorer.display.meeting_basis import CLARITY, MeetingBasis
@@ -73,7 +74,8 @@ class _Looked:
 def months_step(basis: MeetingBasis) -> MeetingStep:
     """Return the step on this season against its usual months.
 
-    Usual is the range of the same month and its neighbours in the seasons before, see `usual_range`. The
+    Usual is the range of the same month and its neighbours in the seasons before, by the methods of this
+    one, see `usual_range`. The
     first quantity of `ASKED` for which there is one speaks; clarity only where the disk was out of sight on
     half of the visits.
 
@@ -111,7 +113,9 @@ def _look(basis: MeetingBasis, code: str) -> _Looked | None:
     if now.empty:
         return None
     counted = basis.counted
-    earlier = counted[((counted["quantity"] == code) & (counted["year"] < basis.year)).to_numpy()]
+    method = comparable_methods(counted["method"], basis.programme.comparable_methods)
+    same = np.isin(method, comparable_methods(now["method"], basis.programme.comparable_methods))
+    earlier = counted[((counted["quantity"] == code) & (counted["year"] < basis.year)).to_numpy() & same]
     usual = usual_range(earlier, basis.quantity(code), basis.programme.season)
     ranges = {int(month): (low, high) for month, low, high in usual[["month", "low", "high"]].to_numpy()}
     days = []

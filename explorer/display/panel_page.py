@@ -1,6 +1,6 @@
 """One linked panel, built from readings: dots, bands, usual range and breaks, placed between its edges."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -9,6 +9,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.central_value import CentralValue, SeasonMedians
+from explorer.analysis.usual_range import UsualRange
 from explorer.display.axes import Axis, build_axis, decimal_years
 from explorer.display.choice import Choice
 from explorer.display.comparison import NOT_COMPARED, PanelComparison
@@ -25,13 +26,14 @@ from explorer.model.words import say
 __all__ = ["build_panel_page"]
 
 NO_MEDIANS = SeasonMedians.none()
+GIVEN_UP_YEARS = 1.0  # without a method after which it is taken as given up, where another stood beside it
 LEAST_NAME_DISTANCE = 0.145  # [1] of the panel's height between two band names
 
 
 def build_panel_page(
     readings: pd.DataFrame,
     quantity: Quantity,
-    usual: Mapping[str, npt.ArrayLike],
+    usual: Sequence[UsualRange],
     choice: Choice,
     scheme: ClassScheme | None,
     season: Season,
@@ -50,8 +52,8 @@ def build_panel_page(
         [decimal year], `inside`, whether the picked period holds it, and `strong`, whether it is drawn so.
     quantity : Quantity
         That quantity.
-    usual : mapping of str to array_like
-        Its usual range: low and high of each month of the season. [record unit]
+    usual : sequence of UsualRange
+        Its usual range, for the years of each method: low and high of each month of the season. [record unit]
     choice : Choice
         Units and scale.
     scheme : ClassScheme or None
@@ -80,14 +82,14 @@ def build_panel_page(
     limits = scheme.limits.get(quantity.code) if scheme else None
     edges = [limit * factor for limit in limits.upper] if limits else []
     values = readings["value"].to_numpy() * factor
-    low, high = (np.asarray(usual[end]) * factor for end in ("low", "high"))
-    shown = np.concatenate([values, low, high, beside.seasons.middles * factor])
+    ends = [columns[end] * factor for _, columns in usual for end in ("low", "high")]
+    shown = np.concatenate([values, *ends, beside.seasons.middles * factor])
     axis = build_axis(
         shown, edges, log=log, downward=downward, decimals=quantity.decimals, language=choice.language
     )
     drawn = readings.reset_index(drop=True)
     drawn["place"] = axis.place(values)
-    usual_years, usual_places = _usual_outline(axis.place(low), axis.place(high), season, years)
+    usual_years, usual_places = _usual_outlines(usual, axis, factor, season)
     language = choice.language
     return PanelPage(
         quantity=quantity,
@@ -160,10 +162,22 @@ def _apart(places: Sequence[float]) -> list[float]:
     return moved
 
 
-def _usual_outline(
-    low: Floats, high: Floats, season: Season, years: tuple[int, int]
+def _usual_outlines(
+    usual: Sequence[UsualRange], axis: Axis, factor: float, season: Season
 ) -> tuple[Floats, Floats]:
-    """Return the outline of the usual range in every year, from its places in each month of the season."""
+    """Return the outlines of the usual range in all years, whatever method speaks of them."""
+    outlines = []
+    for years, columns in usual:
+        low, high = (axis.place(columns[end] * factor) for end in ("low", "high"))
+        outlines.append(_usual_outline(low, high, season, years))
+    outline_years, places = zip(*outlines, strict=True) if outlines else ((), ())
+    return np.concatenate([[], *outline_years]), np.concatenate([[], *places])
+
+
+def _usual_outline(
+    low: Floats, high: Floats, season: Season, years: npt.NDArray[np.int64]
+) -> tuple[Floats, Floats]:
+    """Return the outline of the usual range in some years, from its places in each month of the season."""
     known = np.flatnonzero(~np.isnan(low) & ~np.isnan(high))
     if known.size == 0:
         return np.array([]), np.array([])
@@ -173,8 +187,7 @@ def _usual_outline(
     ends = [run[0], *run, run[-1]]
     shape_x = np.concatenate([x, x[::-1], x[:1], [np.nan]])
     shape_y = np.concatenate([low[ends], high[ends][::-1], low[ends][:1], [np.nan]])
-    starts = np.arange(years[0], years[1] + 1)
-    return (starts[:, None] + shape_x[None, :]).ravel(), np.tile(shape_y, starts.size)
+    return (years[:, None] + shape_x[None, :]).ravel(), np.tile(shape_y, years.size)
 
 
 def _beside(compared: PanelComparison, axis: Axis, factor: float, choice: Choice, season: Season) -> Beside:
@@ -190,19 +203,17 @@ def _beside(compared: PanelComparison, axis: Axis, factor: float, choice: Choice
 
 
 def _breaks(readings: pd.DataFrame, language: str) -> tuple[Break, ...]:
-    """Days after which no earlier method is used again."""
-    method = readings["method"].to_numpy(dtype=object)
-    changed = (np.flatnonzero(method[1:] != method[:-1]) + 1).tolist()
-    lasting = [at for at in changed if set(method[:at]).isdisjoint(method[at:])]
-    when = readings["when"].to_numpy()
-    return tuple(
-        Break(
-            float((when[at - 1] + when[at]) / 2),
-            say(
-                "panel.break",
-                {"method": method[at] or say("panel.method_not_stated", language=language)},
-                language,
-            ),
-        )
-        for at in lasting
-    )
+    """Return the first use of each method that took the place of all before it, at once or after a while."""
+    method, when = readings["method"].to_numpy(dtype=object), readings["when"].to_numpy()
+    found = []
+    for name in dict.fromkeys(method.tolist()):
+        at = int(np.argmax(method == name))
+        given_up = np.flatnonzero(np.isin(method, method[:at])).max(initial=-1) + 1
+        if not at or name not in method[given_up:]:
+            continue
+        if given_up > at and when[-1] - when[given_up - 1] < GIVEN_UP_YEARS:
+            continue
+        code = "panel.break" if given_up == at else "panel.break_beside"
+        words = {"method": name or say("panel.method_not_stated", language=language)}
+        found.append(Break(float((when[at - 1] + when[at]) / 2), say(code, words, language)))
+    return tuple(found)

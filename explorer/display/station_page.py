@@ -10,7 +10,7 @@ import pandas as pd
 
 from explorer.analysis.central_value import NOTHING, central_values, season_medians
 from explorer.analysis.classes import season_classes
-from explorer.analysis.usual_range import usual_columns
+from explorer.analysis.usual_range import usual_by_method
 from explorer.display.axes import decimal_years, year_ticks
 from explorer.display.choice import Choice
 from explorer.display.comparison import NO_COMPARISON, Comparison, District, build_comparison
@@ -144,7 +144,10 @@ def build_station_page(
     counted = _by_quantity(shown[usable(shown)])
     for quantity, beside in zip(quantities, comparison.panels, strict=True):
         readings = by_quantity.get(quantity.code, by_quantity[""])
-        usual = usual_columns(counted.get(quantity.code, counted[""]), quantity, programme.season)
+        usual = usual_by_method(
+            counted.get(quantity.code, counted[""]), quantity, programme.season, years,
+            programme.comparable_methods,
+        )  # fmt: skip
         panels.append(
             build_panel_page(
                 readings, quantity, usual, choice, applies, programme.season, years,

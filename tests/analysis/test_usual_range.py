@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.analysis.usual_range import usual_range
+from explorer.analysis.usual_range import usual_by_method, usual_range
 from explorer.model.calendar import Season
 from explorer.model.quantities import QUANTITIES
 
@@ -102,3 +102,43 @@ def test_usual_range_has_its_middle_inside_whatever_the_order_of_rows(seed: int,
     pd.testing.assert_frame_equal(
         table, usual_range(frame.sample(frac=1, random_state=seed), PHOSPHORUS, SUMMER)
     )
+
+
+def by_method(methods: list[str], years: tuple[int, int], comparable: tuple[tuple[str, ...], ...] = ()):
+    table = readings(july(range(2010, 2010 + len(methods))), np.arange(1.0, 1.0 + len(methods)))
+    found = usual_by_method(table.assign(method=methods), PHOSPHORUS, Season((7,)), years, comparable)
+    return [(of.tolist(), columns["low"][0], columns["high"][0]) for of, columns in found]
+
+
+def test_usual_range_speaks_of_the_method_of_each_year_and_of_it_alone() -> None:
+    [old, new] = by_method(["A"] * 6 + ["B"] * 6, (2008, 2023))
+    assert old[0] == list(range(2008, 2016))  # the years before the first go with it
+    assert new[0] == list(range(2016, 2024))
+    assert old[2] < 6.5 < new[1]
+
+
+def test_usual_range_of_a_year_with_two_methods_used_alike_is_that_of_the_later_one() -> None:
+    days = [day for year in range(2010, 2020) for day in (f"{year}-07-10", f"{year}-07-20")]
+    methods = ["Z"] * 10 + ["A", "Z"] * 4 + ["A"] * 2
+    table = readings(days, np.arange(1.0, 21.0)).assign(method=methods)
+    found = usual_by_method(table, PHOSPHORUS, Season((7,)), (2010, 2019))
+    assert [of.tolist() for of, _ in found] == [list(range(2010, 2015)), list(range(2015, 2020))]
+
+
+def test_usual_range_of_comparable_methods_is_one() -> None:
+    [joined] = by_method(["A"] * 6 + ["B"] * 6, (2010, 2021), (("A", "B"),))
+    [alone] = by_method(["A"] * 12, (2010, 2021))
+    assert joined == alone
+
+
+def test_usual_range_of_a_method_younger_than_five_years_is_unknown() -> None:
+    [old, new] = by_method(["A"] * 6 + ["B"] * 4, (2010, 2019))
+    assert np.isfinite(old[1])
+    assert np.isnan(new[1])
+
+
+def test_usual_range_of_a_year_with_two_methods_is_that_of_the_one_used_more() -> None:
+    days = [*july(range(2010, 2016)), "2015-06-10", "2015-06-20", *july(range(2016, 2021))]
+    table = readings(days, np.arange(1.0, 14.0)).assign(method=["A"] * 6 + ["B"] * 7)
+    found = usual_by_method(table, PHOSPHORUS, Season((6, 7)), (2010, 2020))
+    assert [of.tolist() for of, _ in found] == [list(range(2010, 2015)), list(range(2015, 2021))]

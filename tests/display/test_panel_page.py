@@ -24,7 +24,8 @@ def build(readings, choice, quantity="secchi_depth", scheme=CARLSON, usual=NO_US
     inside = choice.period.contains(SEASON.year_of(readings["taken_on"])) | (not choice.picked)
     when = decimal_years(readings["taken_on"].to_numpy())
     readings = readings.assign(when=when, inside=inside, strong=inside)
-    return build_panel_page(readings, QUANTITIES[quantity], usual, choice, scheme, SEASON, years, central)
+    ranges = [(np.arange(years[0], years[1] + 1), {end: usual[end].to_numpy() for end in ("low", "high")})]
+    return build_panel_page(readings, QUANTITIES[quantity], ranges, choice, scheme, SEASON, years, central)
 
 
 def test_readings_are_drawn_by_what_they_say(make_readings, choice):
@@ -91,6 +92,16 @@ def test_usual_range_with_unknown_months_is_drawn_where_it_is_known(make_reading
     page = build(make_readings(["2024-05-01"], [3.0]), choice, usual=usual)
     finite = page.usual_years[: np.flatnonzero(np.isnan(page.usual_years))[0]]
     assert (finite.min(), finite.max()) == pytest.approx((2020 + 5 / 12, 2020 + 7 / 12))
+
+
+@pytest.mark.parametrize(("last_old", "labels"), [(2021, ["from here also: new"]), (2024, [])])
+def test_method_beside_another_is_a_break_once_the_other_is_given_up(make_readings, choice, last_old, labels):
+    old = [(f"{year}-06-01", "old") for year in range(2017, last_old + 1)]
+    new = [(f"{year}-06-02", "new") for year in range(2019, 2025)]
+    days, methods = zip(*sorted([*old, *new]), strict=True)
+    page = build(make_readings(list(days), [3.0] * len(days), method=list(methods)), choice)
+    assert [each.label for each in page.breaks] == labels
+    assert all(2018.4 < each.year < 2019.5 for each in page.breaks)
 
 
 def test_lasting_change_of_method_is_a_break_and_a_passing_one_is_not(make_readings, choice):
