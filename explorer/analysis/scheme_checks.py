@@ -7,7 +7,7 @@ from typing import Any, get_args
 import numpy as np
 
 from explorer.model.classes import Statistic, Window
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.errors import ProgrammeError, did_you_mean
 from explorer.model.places import WATER_KINDS
 from explorer.model.quantities import Quantity
 
@@ -73,8 +73,7 @@ def check_scheme(found: Mapping[str, Any], quantities: Mapping[str, Quantity], w
 def _check_keys(entry: Mapping[str, Any], keys: Mapping[str, type], table: str, wrong: _Wrong) -> None:
     for key, value in entry.items():
         if key not in keys:
-            near = nearest_name(key, keys)
-            question = f' Did you mean "{near}"?' if near else ""
+            question = did_you_mean(key, keys)
             raise wrong(table, key, f"there is no such key.{question} The keys are {', '.join(keys)}.")
         if not isinstance(value, keys[key]) or isinstance(value, bool):
             raise wrong(table, key, f"{value!r} is not {_KIND_NAMES[keys[key]]}. Correct the value.")
@@ -126,8 +125,7 @@ def _check_limits(
     for each in (code, *entry.get("also_for", ())):
         quantity = quantities.get(each) if isinstance(each, str) else None
         if quantity is None:
-            near = nearest_name(str(each), quantities)
-            question = f' Did you mean "{near}"?' if near else ""
+            question = did_you_mean(str(each), quantities)
             raise wrong("", code, f'there is no quantity "{each}".{question} Use a code of the programme.')
         if quantity.higher_is_worse is None:
             raise wrong("", code, f'"{each}" has no better or worse side. Take its limits out.')

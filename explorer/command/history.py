@@ -97,13 +97,12 @@ def _tell_reading(record: "Record", number: int) -> None:
 
 def _content(record: "Record", name: str) -> bytes:
     """Return the bytes of a file; of several with one name those of the latest."""
-    from explorer.model.errors import nearest_name
+    from explorer.model.errors import did_you_mean
     from explorer.records.past import file_content, files_of
 
     files = files_of(record)
     found = files[(files["name"] == name) | files["sha256"].str.startswith(name)]
     if found.empty:
-        near = nearest_name(name, files["name"])
-        question = f' Did you mean "{near}"?' if near else ""
+        question = did_you_mean(name, files["name"])
         raise ExplorerError(f'No file "{name}" came into the record.{question} history lists them.')
     return file_content(record, str(found["sha256"].iloc[-1]))

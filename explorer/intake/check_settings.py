@@ -17,7 +17,7 @@ from dataclasses import replace
 from typing import Any
 
 from explorer.intake.check import Check
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.errors import ProgrammeError, did_you_mean
 
 __all__ = ["settled_checks"]
 
@@ -85,8 +85,7 @@ def _settled(check: Check, own: Any, file_name: str) -> Check:
 
 
 def _unknown(file_name: str, where: str, what: str, word: str, known: Iterable[str]) -> ProgrammeError:
-    near = nearest_name(word, known)
-    question = f' Did you mean "{near}"?' if near else ""
+    question = did_you_mean(word, known)
     return ProgrammeError(
         f'{file_name}, "{where}": there is no such {what}.{question} There are {", ".join(known)}.'
     )

@@ -206,7 +206,7 @@ class HeadingNames:
         """Return the known name that is spelt most like a heading, "" where none is near."""
         names = [*self.roles[kind], *self.quantity_names]
         parted = [folded(heading), *(name for name, _ in self._parted(heading) if name)]
-        return nearest_name(min(parted, key=len), names) or ""
+        return nearest_name(min(parted, key=len), names)
 
 
 class KnownHeadings:

@@ -23,7 +23,7 @@ from typing import Any
 from explorer.intake.heading_forms import folded
 from explorer.intake.heading_list import documented_names, longest_first
 from explorer.intake.headings import HeadingNames
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.errors import ProgrammeError, did_you_mean
 from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.units import UNITS
 
@@ -139,6 +139,5 @@ def _unit(known: HeadingNames, heading: str, unit: object, file_name: str) -> st
 def _wrong(file_name: str, key: str, what: str, known: Iterable[str], word: str = "") -> ProgrammeError:
     """Return the error for a key or, where one is given, for the word that it is set to."""
     names = sorted(known)
-    near = nearest_name(word or key.rpartition(".")[2], names)
-    question = f' Did you mean "{near}"?' if near else ""
+    question = did_you_mean(word or key.rpartition(".")[2], names)
     return ProgrammeError(f'{file_name}, "headings.{key}": {what}.{question} There are {", ".join(names)}.')

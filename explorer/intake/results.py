@@ -128,7 +128,7 @@ class _Settling:
             if problem:
                 codes = np.where(chosen & (self.reason == ""), problem, "")
                 where = "unit" if text and not inner else ""
-                near = nearest_name(text, UNITS) or ""
+                near = nearest_name(text, UNITS)
                 values = {"quantity": self._quantity(code).name, "wanted": wanted, "near": near}
                 self._hold(codes, where, once=problem in ("no_unit", "heading_unit_wrong"), **values)
                 self.value[chosen] = np.nan

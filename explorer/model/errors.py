@@ -10,6 +10,7 @@ __all__ = [
     "RecordBusyError",
     "RecordError",
     "UnknownNameError",
+    "did_you_mean",
     "known",
     "nearest_name",
     "unknown_name",
@@ -48,7 +49,7 @@ class UnknownNameError(ExplorerError, KeyError):
         return str(self.args[0])
 
 
-def nearest_name(name: str, known: Iterable[str]) -> str | None:
+def nearest_name(name: str, known: Iterable[str]) -> str:
     """Return the known name that is spelt most like the given one.
 
     Parameters
@@ -60,8 +61,8 @@ def nearest_name(name: str, known: Iterable[str]) -> str | None:
 
     Returns
     -------
-    str or None
-        The nearest name, None when none is near.
+    str
+        The nearest name, empty when none is near.
 
     Examples
     --------
@@ -70,7 +71,26 @@ def nearest_name(name: str, known: Iterable[str]) -> str | None:
     """
     by_folded = {each.casefold(): each for each in known}
     found = difflib.get_close_matches(name.casefold(), by_folded, n=1, cutoff=0.5)
-    return by_folded[found[0]] if found else None
+    return by_folded[found[0]] if found else ""
+
+
+def did_you_mean(name: str, known: Iterable[str]) -> str:
+    """Return the question for the nearest known name, to stand behind a sentence; empty where none is near.
+
+    Parameters
+    ----------
+    name : str
+        The name as given.
+    known : iterable of str
+        The names that there are.
+
+    Examples
+    --------
+    >>> did_you_mean("B7", ["A1", "B1"])
+    ' Did you mean "B1"?'
+    """
+    near = nearest_name(name, known)
+    return f' Did you mean "{near}"?' if near else ""
 
 
 def unknown_name(kind: str, name: str, known: Iterable[str], where: str) -> UnknownNameError:
@@ -93,11 +113,9 @@ def unknown_name(kind: str, name: str, known: Iterable[str], where: str) -> Unkn
     'No station "B7" in the record. Did you mean "B1"? There are 2: A1, B1.'
     """
     names = sorted(known)
-    near = nearest_name(name, names)
-    question = f' Did you mean "{near}"?' if near else ""
     shown = ", ".join(names[:8]) + (" …" if len(names) > 8 else ".")
     listing = f" There are {len(names)}: {shown}" if names else " There are none."
-    return UnknownNameError(f'No {kind} "{name}" {where}.{question}{listing}')
+    return UnknownNameError(f'No {kind} "{name}" {where}.{did_you_mean(name, names)}{listing}')
 
 
 def known(by_name: Mapping[str, _Value], name: str, kind: str, where: str = "here") -> _Value:

@@ -1,10 +1,17 @@
 """What a programme has decided about its visits, as far as an exercise needs it; the table `[practice]`."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.setting_checks import (
+    Wrong,
+    check_keys,
+    checked_count,
+    checked_flag,
+    checked_number,
+    checked_word,
+)
 
 __all__ = [
     "USUAL_RULES",
@@ -20,7 +27,7 @@ BoatSide = Literal["shaded", "sunny"]
 Settling = Literal["middle", "back"]
 
 FEWEST_READINGS, MOST_READINGS = 2, 10  # of one exercise: one alone agrees with nothing
-STRONGEST_VACUUM_KPA = 50.0  # a table that asks for more is taken for a slip (common practice: 20 and less)
+WEAKEST_VACUUM_KPA, STRONGEST_VACUUM_KPA = 0.1, 50.0  # others are taken for a slip (common practice: 20)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +76,7 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
 _KEYS = (*_CHOICES, "viewer", "readings", "most_vacuum_kpa")
 
 
-def checked_practice(
-    entries: Mapping[str, Any], wrong: Callable[[str, str], ProgrammeError]
-) -> dict[str, Any]:
+def checked_practice(entries: Mapping[str, Any], wrong: Wrong) -> dict[str, Any]:
     """Return the entries of a table `[practice]`, each of which is a rule that can be kept.
 
     Parameters
@@ -88,30 +93,14 @@ def checked_practice(
 
     Examples
     --------
-    >>> checked_practice({"line": "tenths", "readings": 3}, lambda key, what: ProgrammeError(what))
+    >>> checked_practice({"line": "tenths", "readings": 3}, lambda key, what: ValueError(what))
     {'line': 'tenths', 'readings': 3}
     """
-    for key, value in entries.items():
-        if key not in _KEYS:
-            near = nearest_name(key, _KEYS)
-            question = f' Did you mean "{near}"?' if near else ""
-            raise wrong(key, f"practice has no such setting.{question} It has {', '.join(_KEYS)}.")
-        cure = _cure(key, value)
-        if cure:
-            raise wrong(key, f"found {value!r}. {cure}")
+    check_keys(entries, _KEYS, "[practice]", wrong)
+    for key, words in _CHOICES.items():
+        checked_word(entries, key, words[0], words, wrong)
+    checked_flag(entries, "viewer", USUAL_RULES.viewer, wrong)
+    checked_count(entries, "readings", USUAL_RULES.readings, (FEWEST_READINGS, MOST_READINGS), wrong)
+    vacuums = (WEAKEST_VACUUM_KPA, STRONGEST_VACUUM_KPA)
+    checked_number(entries, "most_vacuum_kpa", USUAL_RULES.most_vacuum_kpa, vacuums, wrong)
     return dict(entries)
-
-
-def _cure(key: str, value: Any) -> str:
-    """Return what to write instead, empty where the value can stand."""
-    if key in _CHOICES:
-        listed = ", ".join(f'"{choice}"' for choice in _CHOICES[key])
-        return "" if value in _CHOICES[key] else f"Write one of {listed}."
-    if key == "viewer":
-        return "" if isinstance(value, bool) else "Write true or false."
-    is_number = isinstance(value, int | float) and not isinstance(value, bool)
-    if key == "readings":
-        is_count = is_number and isinstance(value, int) and FEWEST_READINGS <= value <= MOST_READINGS
-        return "" if is_count else f"Write a whole number from {FEWEST_READINGS} to {MOST_READINGS}."
-    is_vacuum = is_number and 0 < value <= STRONGEST_VACUUM_KPA
-    return "" if is_vacuum else f"Write a vacuum above 0 and up to {STRONGEST_VACUUM_KPA:g}, in kPa."

@@ -8,14 +8,23 @@ from typing import Any
 from zoneinfo import available_timezones
 
 from explorer.model.calendar import Season
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.errors import ProgrammeError, UnknownNameError, did_you_mean
 from explorer.model.label_stock import read_label_sheet
 from explorer.model.plan import read_plan
 from explorer.model.practice_rules import checked_practice
 from explorer.model.programme import Programme
 from explorer.model.quality_rules import read_quality_rules
 from explorer.model.quantities import QUANTITIES, Quantity
-from explorer.model.setting_checks import Mistakes, Wrong, checked_word
+from explorer.model.setting_checks import (
+    Mistakes,
+    Wrong,
+    check_keys,
+    checked_count,
+    checked_flag,
+    checked_text,
+    checked_texts,
+    checked_word,
+)
 from explorer.model.units import find_unit
 from explorer.model.words import languages
 
@@ -55,6 +64,8 @@ _KINDS: Mapping[type, str] = {
     str: "a text in quotes", int: "a whole number", float: "a number", list: "a list, in square brackets",
     dict: "a table, its lines below its name in square brackets",
 }  # fmt: skip
+_ABOVE_NOUGHT = ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l", "deviation_step")
+MOST_DECIMALS = 6  # more digits than anybody measures
 _QUANTITY_KEYS = tuple(each.name for each in fields(Quantity) if each.name != "code")
 
 
@@ -112,8 +123,7 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
 def _of_its_type(key: str, value: Any, wrong: Wrong) -> Any:
     """Return the value of a setting that there is, of the kind that it must be."""
     if key not in _TYPES:
-        near = nearest_name(key, _TYPES)
-        question = f' Did you mean "{near}"?' if near else ""
+        question = did_you_mean(key, _TYPES)
         raise wrong(key, f"there is no such setting.{question} The settings are {', '.join(_TYPES)}.")
     kinds = _TYPES[key]
     if not isinstance(value, kinds) or isinstance(value, bool):
@@ -134,8 +144,7 @@ def _readers(settings: Mapping[str, Any], wrong: Wrong) -> Mapping[str, Callable
     def time_zone(name: str) -> str:
         known = available_timezones()  # none where this computer has no list of them
         if known and name not in known:
-            near = nearest_name(name, known)
-            question = f' Did you mean "{near}"?' if near else ""
+            question = did_you_mean(name, known)
             raise wrong("time_zone", f"found {name!r}.{question} Write a name of the IANA list, like "
                         '"America/Chicago", or hours from Greenwich, like "Etc/GMT+6".')  # fmt: skip
         return name
@@ -165,7 +174,7 @@ def _readers(settings: Mapping[str, Any], wrong: Wrong) -> Mapping[str, Callable
         "length_unit": word("length_unit", ("m", "ft")),
         "language": word("language", languages()),
         **{key: count(key) for key in ("minimum_visits", "minimum_months", "trend_years")},
-        **{key: above_nought(key) for key in ("thermocline_gradient_degc_per_m", "oxygen_mark_mg_per_l")},
+        **{key: above_nought(key) for key in _ABOVE_NOUGHT},
         "comparable_methods": lambda groups: _method_groups(groups, wrong),
         "plan": lambda table: read_plan(table, _season_of(settings), quantities, wrong),
         "quality": lambda table: read_quality_rules(table, quantities, wrong),
@@ -181,36 +190,47 @@ def _season_of(settings: Mapping[str, Any]) -> Season:
         return Programme().season
 
 
-def _method_groups(groups: list[Any], wrong: Any) -> tuple[tuple[str, ...], ...]:
+def _method_groups(groups: list[Any], wrong: Wrong) -> tuple[tuple[str, ...], ...]:
     if not all(isinstance(each, list) and all(isinstance(name, str) for name in each) for each in groups):
         raise wrong("comparable_methods", f'found {groups!r}. Write [["one method", "the other"]].')
     return tuple(tuple(each) for each in groups)
 
 
-def _own_quantity(code: str, entry: Any, wrong: Any) -> Quantity:
+def _own_quantity(code: str, entry: Any, wrong: Wrong) -> Quantity:
     if not isinstance(entry, dict):
-        raise wrong(code, "a quantity is a table. Write [quantities." + code + "] with its keys below.")
-    for key in entry:
-        if key not in _QUANTITY_KEYS:
-            raise wrong(key, f"a quantity has no such key. It has {', '.join(_QUANTITY_KEYS)}.")
+        raise wrong(code, f"a quantity is a table. Write [quantities.{code}] with its keys below.")
+    check_keys(entry, _QUANTITY_KEYS, "a quantity", wrong)
+    for key in ("name", "unit"):
+        if key not in entry:
+            raise wrong(code, f"the quantity needs {key!r}. Add the line.")
+
+    def wrong_here(key: str, what: str) -> ProgrammeError:
+        return wrong(code, f'"{key}": {what}')  # several quantities have the same keys
+
+    has_worse_side = "higher_is_worse" in entry
+    return Quantity(
+        code=code,
+        name=checked_text(entry, "name", wrong_here),
+        unit=_unit(entry, wrong_here),
+        decimals=checked_count(entry, "decimals", 1, (0, MOST_DECIMALS), wrong_here),
+        higher_is_worse=checked_flag(entry, "higher_is_worse", False, wrong_here) if has_worse_side else None,
+        plausible=_range(entry.get("plausible", [float("-inf"), float("inf")]), wrong_here),
+        log_scale=checked_flag(entry, "log_scale", False, wrong_here),
+        exchange_name=checked_text(entry, "exchange_name", wrong_here),
+        exchange_fraction=checked_text(entry, "exchange_fraction", wrong_here),
+        names=checked_texts(entry, "names", wrong_here),
+    )
+
+
+def _unit(entry: Mapping[str, Any], wrong: Wrong) -> str:
     try:
-        unit = find_unit(entry["unit"]).name
-        low, high = entry.get("plausible", (float("-inf"), float("inf")))
-        return Quantity(
-            code=code,
-            name=entry["name"],
-            unit=unit,
-            decimals=int(entry.get("decimals", 1)),
-            higher_is_worse=entry.get("higher_is_worse"),
-            plausible=(float(low), float(high)),
-            log_scale=bool(entry.get("log_scale", False)),
-            exchange_name=entry.get("exchange_name", ""),
-            exchange_fraction=entry.get("exchange_fraction", ""),
-            names=tuple(entry.get("names", ())),
-        )
-    except KeyError as missing:
-        if missing.args and missing.args[0] in ("unit", "name"):
-            raise wrong(code, f"the quantity needs {missing}. Add the line.") from missing
-        raise wrong(code, str(missing)) from missing
-    except (TypeError, ValueError) as error:
-        raise wrong(code, f"{error}. Correct the value.") from error
+        return find_unit(checked_text(entry, "unit", wrong)).name
+    except UnknownNameError as error:
+        raise wrong("unit", str(error)) from error
+
+
+def _range(value: Any, wrong: Wrong) -> tuple[float, float]:
+    is_pair = isinstance(value, list) and len(value) == 2
+    if not is_pair or not all(type(each) in (int, float) for each in value) or not value[0] < value[1]:
+        raise wrong("plausible", f"found {value!r}. Write the lowest and the highest number: [0.1, 300].")
+    return float(value[0]), float(value[1])

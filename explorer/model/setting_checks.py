@@ -4,9 +4,19 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
-from explorer.model.errors import ProgrammeError, nearest_name
+from explorer.model.errors import ProgrammeError, did_you_mean
 
-__all__ = ["Mistakes", "Wrong", "check_keys", "checked_count", "checked_number", "checked_word"]
+__all__ = [
+    "Mistakes",
+    "Wrong",
+    "check_keys",
+    "checked_count",
+    "checked_flag",
+    "checked_number",
+    "checked_text",
+    "checked_texts",
+    "checked_word",
+]
 
 Wrong = Callable[[str, str], ProgrammeError]  # makes the error for a key and what is wrong with it
 
@@ -72,7 +82,7 @@ def check_keys(table: Mapping[str, Any], keys: Iterable[str], what: str, wrong: 
     known = tuple(keys)
     for key in table:
         if key not in known:
-            raise wrong(key, f"{what} has no such key.{_question(key, known)} It has {', '.join(known)}.")
+            raise wrong(key, f"{what} has no such key.{did_you_mean(key, known)} It has {', '.join(known)}.")
 
 
 def checked_word(table: Mapping[str, Any], key: str, usual: str, known: Iterable[str], wrong: Wrong) -> str:
@@ -99,7 +109,8 @@ def checked_word(table: Mapping[str, Any], key: str, usual: str, known: Iterable
     """
     word, words = table.get(key, usual), tuple(known)
     if word not in words:
-        raise wrong(key, f"found {word!r}.{_question(str(word), words)} Write one of {', '.join(words)}.")
+        listed = ", ".join(f'"{each}"' for each in words)
+        raise wrong(key, f"found {word!r}.{did_you_mean(str(word), words)} Write one of {listed}.")
     return str(word)
 
 
@@ -165,6 +176,79 @@ def checked_number(
     return float(value)
 
 
-def _question(word: str, known: tuple[str, ...]) -> str:
-    near = nearest_name(word, known)
-    return f' Did you mean "{near}"?' if near else ""
+def checked_flag(table: Mapping[str, Any], key: str, usual: bool, wrong: Wrong) -> bool:
+    """Return true or false.
+
+    Parameters
+    ----------
+    table, key, usual : mapping, str, bool
+        The table, the key, and what stands where it is left out.
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        If it is neither.
+
+    Examples
+    --------
+    >>> checked_flag({"viewer": True}, "viewer", False, lambda key, what: ProgrammeError(what))
+    True
+    """
+    value = table.get(key, usual)
+    if not isinstance(value, bool):
+        raise wrong(key, f"found {value!r}. Write true or false.")
+    return value
+
+
+def checked_text(table: Mapping[str, Any], key: str, wrong: Wrong) -> str:
+    """Return a text, an empty one where the table does not have it.
+
+    Parameters
+    ----------
+    table, key : mapping, str
+        The table and the key.
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        If it is none.
+
+    Examples
+    --------
+    >>> checked_text({"name": "Silica"}, "name", lambda key, what: ProgrammeError(what))
+    'Silica'
+    """
+    value = table.get(key, "")
+    if not isinstance(value, str):
+        raise wrong(key, f"found {value!r}. Write a text in quotes.")
+    return value
+
+
+def checked_texts(table: Mapping[str, Any], key: str, wrong: Wrong) -> tuple[str, ...]:
+    """Return a list of texts, an empty one where the table does not have it.
+
+    Parameters
+    ----------
+    table, key : mapping, str
+        The table and the key.
+    wrong : callable
+        Makes the error.
+
+    Raises
+    ------
+    ProgrammeError
+        If it is none; one text alone is no list.
+
+    Examples
+    --------
+    >>> checked_texts({"names": ["silica"]}, "names", lambda key, what: ProgrammeError(what))
+    ('silica',)
+    """
+    value = table.get(key, [])
+    if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
+        raise wrong(key, f'found {value!r}. Write a list of texts: ["one", "another"].')
+    return tuple(value)

@@ -50,7 +50,7 @@ class _Reading:
         return iter(value.items())
 
     def unknown(self, key: str, known: tuple[str, ...]) -> None:
-        self.wrong("columns_key", key, key, near=nearest_name(key, known) or "", known=", ".join(known))
+        self.wrong("columns_key", key, key, near=nearest_name(key, known), known=", ".join(known))
 
 
 def read_columns_file(

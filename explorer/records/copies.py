@@ -11,7 +11,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from explorer.model.errors import RecordError, nearest_name
+from explorer.model.errors import RecordError, did_you_mean
 from explorer.records import schema
 from explorer.records.change_entry import begin_change
 from explorer.records.connections import being_written, connect, is_locked, transaction
@@ -178,8 +178,7 @@ def _known_copy(record: Path, copy: str | Path) -> Path:
     name = Path(copy).name
     if name in copies:
         return copies[name]
-    near = nearest_name(name, copies)
-    question = f' Did you mean "{near}"?' if near else ""
+    question = did_you_mean(name, copies)
     raise RecordError(
         f'There is no copy "{name}" in {copies_folder(record)}.{question} There are {len(copies)}.'
     )

@@ -166,7 +166,7 @@ def _converted(
         else:
             continue
         reader.hold(name, np.where(chosen, problem, ""), quantity=quantity.name, wanted=quantity.unit,
-                    near=nearest_name(unit, UNITS) or "")  # fmt: skip
+                    near=nearest_name(unit, UNITS))  # fmt: skip
     return result
 
 

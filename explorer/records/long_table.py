@@ -92,7 +92,7 @@ def _headings(table: TextTable, columns: ColumnsFile, findings: Findings) -> dic
         if heading in columns.left_out:
             continue
         if name not in LONG_COLUMNS:
-            near = nearest_name(name, LONG_COLUMNS) or ""
+            near = nearest_name(name, LONG_COLUMNS)
             findings.add("unknown_column", "refuse", table.source(1, heading), heading, near=near,
                          known=", ".join(LONG_COLUMNS))  # fmt: skip
         elif name in headings:
@@ -123,7 +123,7 @@ def _all_placed(
     placeless = np.flatnonzero(texts["station_code"] == "")
     for text, count in Counter(texts["quantity"][nameless].tolist()).items():
         row = table.row_numbers[int(np.flatnonzero(texts["quantity"] == text)[0])]
-        near = nearest_name(text, names) or ""
+        near = nearest_name(text, names)
         findings.add(
             "unknown_quantity", "refuse", table.source(row, headings["quantity"]), text, count, near=near
         )

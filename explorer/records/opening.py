@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from explorer.model.errors import RecordBusyError, RecordError, nearest_name
+from explorer.model.errors import RecordBusyError, RecordError, did_you_mean
 from explorer.records.geopackage import is_geopackage
 from explorer.records.record import Record
 
@@ -74,6 +74,5 @@ def _open_texts(path: Path) -> Record:
 
 def _no_such_place(path: Path) -> RecordError:
     beside = [each.name for each in path.parent.iterdir()] if path.parent.is_dir() else []
-    near = nearest_name(path.name, beside)
-    question = f' Did you mean "{near}"?' if near else ""
+    question = did_you_mean(path.name, beside)
     return RecordError(f"There is no {path}.{question} Name a record, a folder or a CSV file.")

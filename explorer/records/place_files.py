@@ -43,7 +43,7 @@ def _columns(table: TextTable, known: Iterable[str], needed: Iterable[str], find
     names = tuple(known)
     for heading in table.headings:
         if heading not in names:
-            near = nearest_name(heading, names) or ""
+            near = nearest_name(heading, names)
             findings.add("unknown_column", "refuse", table.source(1, heading), heading, near=near,
                          known=", ".join(names))  # fmt: skip
     for name in needed:
@@ -170,7 +170,7 @@ def read_stations(
     def read(row: int) -> Station | None:
         code, lake_code = rows.text("code", row), of_lake[row]
         if lakes is not None and lake_code not in lakes:
-            near = nearest_name(lake_code, lakes) or ""
+            near = nearest_name(lake_code, lakes)
             rows.refuse("unknown_lake", "lake_code" if "lake_code" in names else "code", row,
                         near=near, count=1, known=len(lakes))  # fmt: skip
         flag, problem = read_flags([rows.text("is_index", row)])

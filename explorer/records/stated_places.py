@@ -142,7 +142,7 @@ def complete_places(
                 continue
             if stations_listed:
                 row = int(each.rows[each.texts["station_code"] == code][0])
-                near = nearest_name(code, places.stations) or ""
+                near = nearest_name(code, places.stations)
                 source = each.table.source(row, each.headings.get("station_code", ""))
                 findings.add("unknown_station", "refuse", source, code, count, near=near,
                              known=len(places.stations))  # fmt: skip

@@ -79,7 +79,7 @@ def roles_of(table: TextTable, columns: ColumnsFile, findings: Findings) -> dict
     roles |= {role: heading for role, heading in stated.items() if heading}
     for heading in (*roles.values(), *columns.left_out, *columns.answers):
         if heading not in table.headings:
-            near = nearest_name(heading, table.headings) or ""
+            near = nearest_name(heading, table.headings)
             findings.add("columns_heading", "refuse", table.source(1), heading, near=near, file=columns.name)
     return {role: heading for role, heading in roles.items() if heading in table.headings}
 

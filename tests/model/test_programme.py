@@ -46,17 +46,34 @@ def test_read_programme_with_methods_that_it_calls_comparable():
         ('[quantities.calcium]\nname = "C"\nunit = "mgl"', 'No unit "mgl"'),
         (
             "[practice]\nreading = 5",
-            'line 2, "reading": practice has no such setting. Did you mean "readings"?',
+            'line 2, "reading": [practice] has no such key. Did you mean "readings"?',
         ),
         ('[practice]\nline = "feet"', 'line 2, "line": found \'feet\'. Write one of "decimetres", "tenths"'),
         ("[practice]\nboat_side = 1", 'line 2, "boat_side": found 1. Write one of "shaded", "sunny".'),
         ("[practice]\nviewer = 1", 'line 2, "viewer": found 1. Write true or false.'),
         ("[practice]\n\nreadings = 1", 'line 3, "readings": found 1. Write a whole number from 2 to 10.'),
         ("[practice]\nreadings = true", 'line 2, "readings": found True. Write a whole number'),
-        ("[practice]\nmost_vacuum_kpa = 80", 'line 2, "most_vacuum_kpa": found 80. Write a vacuum above 0'),
+        (
+            "[practice]\nmost_vacuum_kpa = 80",
+            'line 2, "most_vacuum_kpa": found 80. Write a number from 0.1 to',
+        ),
         ("[practice]\nmost_vacuum_kpa = nan", 'line 2, "most_vacuum_kpa": found nan'),
         ("practice = 5", 'line 1, "practice": found 5. Write a table'),
         ('[quantities.calcium]\ncolour = "red"', 'line 2, "colour": a quantity has no such key'),
+        *(
+            (f'[quantities.calcium]\nname = "Calcium"\nunit = "mg/L"\n{line}', f'line 1, "calcium": {said}')
+            for line, said in (
+                ('names = "calcium"', "\"names\": found 'calcium'. Write a list of texts"),
+                ('log_scale = "false"', "\"log_scale\": found 'false'. Write true or false."),
+                ('higher_is_worse = "yes"', "\"higher_is_worse\": found 'yes'. Write true or false."),
+                ("decimals = -1", '"decimals": found -1. Write a whole number from 0 to 6.'),
+                ("decimals = 1.5", '"decimals": found 1.5'),
+                ("plausible = [300, 0.1]", '"plausible": found [300, 0.1]. Write the lowest and the highest'),
+                ("plausible = [0.1]", '"plausible": found [0.1]'),
+                ('exchange_name = ["Calcium"]', "\"exchange_name\": found ['Calcium']. Write a text"),
+            )
+        ),
+        ("deviation_step = 0", 'line 1, "deviation_step": found 0. Write a number above 0.'),
     ],
 )
 def test_read_programme_with_a_mistake_names_line_key_and_cure(text, said):
