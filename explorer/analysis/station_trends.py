@@ -97,9 +97,8 @@ def _trend_rows(
 ) -> pd.DataFrame:
     signs = None if np.all(series.signs == "=") else series.signs
     smallest = smallest_changes(
-        series.numbers, signs, series.years, table, np.full(len(table), True), level=level,
-        minimum_months=programme.minimum_months,
-    )  # fmt: skip
+        series.numbers, signs, series.years, table, level=level, minimum_months=programme.minimum_months
+    )
     measured = ~np.isnan(series.numbers)
     used = np.asarray(measured.any(axis=2))
     columns = {each.name: getattr(table, each.name) for each in fields(TrendTable)} | {

@@ -3,14 +3,13 @@
 import numpy as np
 import numpy.typing as npt
 
-from explorer.analysis.multiple_tests import level_of_next_finding
-from explorer.analysis.power import REPLICATES, SEED, smallest_found, years_needed
+from explorer.analysis.power import smallest_found, years_needed
 from explorer.analysis.recensored import recensored
-from explorer.analysis.series_arrays import checked_series, series_blocks
-from explorer.analysis.trend import DRAWN_YEARS, MINIMUM_MONTHS, TREND_YEARS, trends, values_by_test
+from explorer.analysis.series_arrays import series_blocks
+from explorer.analysis.trend import DRAWN_YEARS, MINIMUM_MONTHS, TREND_YEARS, values_by_test
 from explorer.model.trends import TrendFindings, TrendTable
 
-__all__ = ["LARGE_PERCENT_PER_YEAR", "LEVEL", "judged_findings", "smallest_changes", "trend_findings"]
+__all__ = ["LARGE_PERCENT_PER_YEAR", "LEVEL", "judged_findings", "smallest_changes"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -18,81 +17,16 @@ LEVEL = 0.05  # [1] share of false findings that is borne over the record
 LARGE_PERCENT_PER_YEAR = 5.0  # [% per year] a change by half within ten years; common practice
 
 
-def trend_findings(
-    values: npt.ArrayLike,
-    signs: npt.ArrayLike | None = None,
-    *,
-    years: npt.ArrayLike | None = None,
-    trend_years: int = TREND_YEARS,
-    minimum_months: int = MINIMUM_MONTHS,
-    large_percent_per_year: float = LARGE_PERCENT_PER_YEAR,
-    replicates: int = REPLICATES,
-    seed: int = SEED,
-) -> TrendFindings:
-    """Return trends with what could have been missed and the code of the words for every series.
-
-    A finding is an adjusted p up to 0.05. Where there is none, the smallest change that would have been one
-    is simulated, at the p that one more finding would need among these series. Where it is above
-    `large_percent_per_year` of the median, the word is "cannot_tell_yet".
-
-    Parameters
-    ----------
-    values, signs, years, trend_years, minimum_months : as for `trends`
-        All series of the record, one quantity. [any unit, sign, year, years, months]
-    large_percent_per_year : float
-        A change of this size must not be missed in silence. [% of the median per year]
-    replicates, seed : int
-        Of the simulation. [1]
-
-    Returns
-    -------
-    TrendFindings
-        `years_needed` counts up to `trend_years` where a series is too short, else up to the year in which
-        a change of `large_percent_per_year` could be found.
-
-    Raises
-    ------
-    ValueError
-        As for `trends`.
-
-    References
-    ----------
-    .. [1] Helsel et al. 2020, chapter 12: a test without a finding is no proof of no trend.
-
-    Examples
-    --------
-    >>> rng = np.random.default_rng(7)
-    >>> noise = rng.normal(20.0, 2.0, (2, 20, 5))
-    >>> noise[1] += 1.5 * np.arange(20.0)[:, None]
-    >>> trend_findings(noise).verdict.tolist(), trend_findings(noise[:, :6]).verdict.tolist()
-    (['no_trend_found', 'rising'], ['drawn_only', 'drawn_only'])
-    """
-    number, sign, times = checked_series(values, signs, years)
-    table = trends(number, sign, years=times, trend_years=trend_years, minimum_months=minimum_months)
-    level = level_of_next_finding(table.p, LEVEL)
-    unfound = table.p_adjusted > LEVEL
-    smallest = smallest_changes(
-        number, sign, times, table, unfound, level=level, minimum_months=minimum_months,
-        replicates=replicates, seed=seed,
-    )  # fmt: skip
-    return judged_findings(
-        table, smallest, trend_years=trend_years, large_percent_per_year=large_percent_per_year
-    )
-
-
 def smallest_changes(
     number: Floats,
     sign: npt.NDArray[np.str_] | None,
     times: npt.NDArray[np.int64],
     table: TrendTable,
-    wanted: npt.NDArray[np.bool_],
     *,
     level: float,
     minimum_months: int = MINIMUM_MONTHS,
-    replicates: int = REPLICATES,
-    seed: int = SEED,
 ) -> Floats:
-    """Return the smallest change that would have been found in each wanted series that has a slope.
+    """Return the smallest change that would have been found in each series that has a slope.
 
     Parameters
     ----------
@@ -100,12 +34,10 @@ def smallest_changes(
         From `checked_series`. [record unit, sign, year]
     table : TrendTable
         Tests and slopes of the same series.
-    wanted : ndarray of bool, shape (series,)
-        Which series to simulate.
     level : float
         The p that a finding takes. [1]
-    minimum_months, replicates, seed : int
-        As for `trend_findings`.
+    minimum_months : int
+        As for `trends`. [months]
 
     Returns
     -------
@@ -114,13 +46,14 @@ def smallest_changes(
 
     Examples
     --------
+    >>> from explorer.analysis.trend import trends
     >>> flat = np.random.default_rng(7).normal(20.0, 2.0, (2, 20, 5))
-    >>> table, times = trends(flat), np.arange(20)
-    >>> found = smallest_changes(flat, None, times, table, np.array([True, False]), level=0.05)
+    >>> flat[1, 4:] = np.nan
+    >>> found = smallest_changes(flat, None, np.arange(20), trends(flat), level=0.05)
     >>> bool(0.05 < found[0] < 0.5), bool(np.isnan(found[1]))
     (True, True)
     """
-    chosen = wanted & ~np.isnan(table.slope_per_year)
+    chosen = ~np.isnan(table.slope_per_year)
     smallest = np.full(len(table), np.nan)
     for rows in series_blocks(len(number)):
         held = recensored(number[rows], None if sign is None else sign[rows])
@@ -135,20 +68,15 @@ def smallest_changes(
                 below=held.below[some],
                 above=held.above[some],
                 level=level,
-                replicates=replicates,
-                seed=seed,
             )
     return smallest
 
 
-def judged_findings(
-    table: TrendTable,
-    smallest: Floats,
-    *,
-    trend_years: int = TREND_YEARS,
-    large_percent_per_year: float = LARGE_PERCENT_PER_YEAR,
-) -> TrendFindings:
+def judged_findings(table: TrendTable, smallest: Floats, *, trend_years: int = TREND_YEARS) -> TrendFindings:
     """Return the words' codes of tests whose p is adjusted and whose smallest change is known.
+
+    A finding is an adjusted p up to 0.05. Where there is none, and a change of five percent of the median a
+    year could have been missed, the word is "cannot_tell_yet".
 
     Parameters
     ----------
@@ -158,12 +86,16 @@ def judged_findings(
         From `smallest_changes`; what stands beside a finding does not count. [record unit per year]
     trend_years : int
         Seasons below which nothing is tested. [years]
-    large_percent_per_year : float
-        A change of this size must not be missed in silence. [% of the median per year]
 
     Returns
     -------
     TrendFindings
+        `years_needed` counts up to `trend_years` where a series is too short, else up to the year in which
+        so large a change could be found.
+
+    References
+    ----------
+    .. [1] Helsel et al. 2020, chapter 12: a test without a finding is no proof of no trend.
 
     Examples
     --------
@@ -171,7 +103,7 @@ def judged_findings(
     [8.0]
     """
     smallest = np.where(table.p_adjusted <= LEVEL, np.nan, smallest)
-    wanted = np.where(table.median > 0, large_percent_per_year / 100.0 * table.median, np.nan)
+    wanted = np.where(table.median > 0, LARGE_PERCENT_PER_YEAR / 100.0 * table.median, np.nan)
     enough = max(trend_years, DRAWN_YEARS)
     more = years_needed(smallest, table.years, wanted)
     more = np.where(table.years < enough, enough - table.years, more)

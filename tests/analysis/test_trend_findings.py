@@ -1,8 +1,9 @@
 import numpy as np
 import pytest
+from trend_judgement import trend_findings
 
+import explorer.analysis.trend_findings as judging
 from explorer.analysis.power import years_needed
-from explorer.analysis.trend_findings import trend_findings
 from explorer.model.trends import TREND_VERDICTS, Trend
 
 
@@ -86,12 +87,10 @@ def test_the_order_of_stations_makes_no_difference_to_findings():
     assert moved.verdict.tolist() == plain.verdict[order].tolist()
 
 
-def test_the_same_seed_gives_the_same_findings():
+def test_the_same_series_give_the_same_findings():
     values = noise(series=10, years=12, spread=0.3)
-    plain, again, other = (trend_findings(values, seed=seed).smallest_found for seed in (1, 1, 7))
+    plain, again = (trend_findings(values).smallest_found for _ in range(2))
     assert (plain == again).all()
-    assert (plain != other).any()
-    assert other == pytest.approx(plain, rel=0.3)
 
 
 def test_no_trend_is_said_only_where_a_large_change_would_have_been_found():
@@ -111,9 +110,10 @@ def test_values_without_a_positive_median_are_not_judged_in_percent():
     assert np.isnan(found.trend(0).smallest_percent)
 
 
-def test_years_needed_are_those_after_which_the_change_is_found():
+def test_years_needed_are_those_after_which_the_change_is_found(monkeypatch):
     """Forty records of twelve years, and forty that are longer by the years their noise asked for."""
-    short = [trend_findings(each[None], large_percent_per_year=2.0) for each in noise(40, 12, 0.2, seed=6)]
+    monkeypatch.setattr(judging, "LARGE_PERCENT_PER_YEAR", 2.0)
+    short = [trend_findings(each[None]) for each in noise(40, 12, 0.2, seed=6)]
     more = int(np.nanmedian([found.years_needed[0] for found in short]))
     longer = [trend_findings(each[None]).trend(0) for each in noise(40, 12 + more, 0.2, seed=7)]
     assert 3 <= more <= 12

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 import pytest
+from trend_judgement import trend_findings
 
 from explorer.analysis.multiple_tests import adjusted_p
 from explorer.analysis.order_statistics import at_ranks
@@ -21,7 +22,6 @@ from explorer.analysis.seasonal_kendall import (
 from explorer.analysis.sen_slope import sen_slopes, within_season_slopes
 from explorer.analysis.tail_probability import normal_quantile, two_sided_p
 from explorer.analysis.trend import COVARIANCE_YEARS, trends
-from explorer.analysis.trend_findings import trend_findings
 
 PUBLISHED = Path(__file__).parent.parent / "published"
 Floats = npt.NDArray[np.float64]

@@ -12,12 +12,12 @@ import pymannkendall
 import pytest
 from scipy import stats
 from statsmodels.stats.multitest import multipletests
+from trend_judgement import trend_findings
 
 from explorer.analysis.multiple_tests import adjusted_p
 from explorer.analysis.recensored import recensored
 from explorer.analysis.season_medians import counting_years, season_medians
 from explorer.analysis.trend import trends
-from explorer.analysis.trend_findings import trend_findings
 
 pytestmark = pytest.mark.benchmark
 

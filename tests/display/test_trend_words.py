@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from trend_judgement import trend_findings
 
-from explorer.analysis.trend_findings import trend_findings
 from explorer.display.trend_words import trend_words
 from explorer.model.calendar import Season
 from explorer.model.quantities import QUANTITIES
