@@ -5,6 +5,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.departure_columns import ScoredReadings
+from explorer.analysis.departure_scores import MAD_TO_SPREAD
 
 __all__ = ["beside_another"]
 
@@ -19,7 +20,6 @@ FEWEST_VISITS = 10  # shared ones that make a habit of an observer's differences
 LEAST_HABIT = 4.0  # standard errors of their mean ...
 MOSTLY = 0.5  # share of it that a reading must show which stands for it
 LEAST_HABIT_SIZE = 2.0  # ... and spreads of measuring alone
-MAD_TO_SPREAD = 1.4826  # standard deviation over median absolute deviation of normal values
 
 
 def beside_another(scored: ScoredReadings, score: Floats) -> Bools:

@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from explorer.analysis.departure_columns import ScoredReadings, visit_scores
+from explorer.analysis.departure_others import MONTHS
 from explorer.analysis.departure_scope import WINDOW_DAYS
 
 __all__ = ["departs_together"]
@@ -29,7 +30,6 @@ STRONGEST_PAIR = 3.0  # the same where it is asked how readings go together
 MOST_ALIKE = 0.95  # [1] correlation beyond which peers would count as one reading
 GOES_ALONG = 0.4  # [1] correlation from which another quantity of the visit is a peer
 ENOUGH = 100_000  # readings that tell how alike peers are
-MONTHS = 12
 
 
 def departs_together(scored: ScoredReadings, apart: Floats, score: Floats, correlation: Floats) -> Bools:

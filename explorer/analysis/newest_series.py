@@ -7,6 +7,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from explorer.analysis.season_cube import SeasonCube, season_cube
+from explorer.model.calendar import month_of
 from explorer.model.programme import Programme
 from explorer.model.readings import usable
 
@@ -79,7 +80,7 @@ def newest_series(readings: pd.DataFrame, programme: Programme) -> dict[str, New
         & readings["taken_on"].notna().to_numpy()
     )
     dates = readings["taken_on"].iloc[rows]
-    months = dates.to_numpy().astype("datetime64[M]").astype(np.int64) % 12 + 1
+    months = month_of(dates)
     years = season.year_of(dates).to_numpy()
     columns = {
         name: readings[name].to_numpy(object)[rows] for name in ("station_code", "method", "value", "sign")

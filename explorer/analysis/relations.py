@@ -4,11 +4,11 @@ import numpy as np
 import pandas as pd
 
 from explorer.analysis.indices import require_above_zero
+from explorer.model.units import NITROGEN, PHOSPHORUS
 
 __all__ = ["carlson_deviations", "nutrient_relation"]
 
-# Standard atomic weights: P 30.973761998, N 14.007 (IUPAC, conventional; from memory).
-MOLAR_PER_MASS = 30.973761998 / 14.007  # [mol/mol per g/g]
+MOLAR_PER_MASS = PHOSPHORUS / NITROGEN  # [mol/mol per g/g]
 
 # S. J. Guildford and R. E. Hecky, Limnol. Oceanogr., vol. 45, pp. 1213-1223, 2000 (from memory).
 NITROGEN_SCARCE_BELOW = 20.0  # [mol/mol]

@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 
 from explorer.intake.hand_decisions import differ, hand_decisions
+from explorer.records.past import files_of
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
@@ -77,10 +78,8 @@ def current_files(record: Record) -> pd.DataFrame:
     record : Record
         An open record.
     """
-    has_left = any(row[1] == "left_in" for row in record.fetch_rows("PRAGMA table_info(files)"))
-    left = " WHERE left_in IS NULL" if has_left else ""
-    rows = record.fetch_rows(f"SELECT name, sha256, entered_in FROM files{left} ORDER BY file_id")
-    return pd.DataFrame(rows, columns=["name", "sha256", "entered_in"])
+    files = files_of(record)
+    return files.loc[files["left_in"] == 0, ["name", "sha256", "entered_in"]]
 
 
 def compare_with_before(record: Record, sha256: str, entries: pd.DataFrame) -> Comparison:

@@ -22,6 +22,7 @@ from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
 from explorer.intake.sample_codes import sample_of
 from explorer.model.words import say
 from explorer.records.change_entry import in_portions
+from explorer.records.container_entry import has_containers
 from explorer.records.past import file_content
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
@@ -221,7 +222,7 @@ def _of_laboratory(file: FileReading) -> tuple[FileRows, ...]:
 
 
 def _samples_of_sheets(record: Record, checksums: Set[str]) -> set[str]:
-    if not checksums or not record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"):
+    if not checksums or not has_containers(record):
         return set()
     marks = ", ".join("?" for _ in checksums)
     rows = record.fetch_rows(_SHEETS.format(marks=marks), tuple(sorted(checksums)))

@@ -7,23 +7,20 @@ an error here: a grid keeps every cell with its row, and the reading of it comes
 import contextlib
 import csv
 import hashlib
-import io
 import itertools
-import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from explorer.model.problems import Problem, Source
 from explorer.records.text_decoding import decode_text
-from explorer.records.text_tables import LONGEST_CELL
+from explorer.records.text_tables import DECLARED_SEPARATOR, LONGEST_CELL, csv_records
 
 __all__ = ["Grid", "grid_of_rows", "read_text_grid"]
 
 SNIFFED_ROWS = 60
 MOST_CELLS = 4_000_000  # a season of five hundred stations has under a hundredth of it
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"  # compound file: an .xls, or a workbook with a password
-_DECLARED = re.compile(r'"?sep=([,;\t])"?\s*')  # written by spreadsheets in front of a table
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +126,13 @@ def read_text_grid(name: str, content: bytes) -> Grid | Problem:
     if text is None:
         return Problem("not_text", "refuse", where)
     first, _, rest = text.partition("\n")
-    declared = _DECLARED.fullmatch(first)
+    declared = DECLARED_SEPARATOR.fullmatch(first)
     separator = declared[1] if declared else _separator(text)
     skipped = 1 if declared else 0
     numbered: list[tuple[int, list[str]]] = []
     width = 0
-    csv.field_size_limit(2**31 - 1)
     try:
-        for number, row in enumerate(_records(rest if declared else text, separator), skipped + 1):
+        for number, row in enumerate(csv_records(rest if declared else text, separator), skipped + 1):
             width = max(width, len(row))
             if any("\n" in cell and _swallowed(cell, separator, width) for cell in row):
                 return Problem("quotation_mark", "refuse", Source(name, where.sha256, "", number))
@@ -146,10 +142,6 @@ def read_text_grid(name: str, content: bytes) -> Grid | Problem:
             "quotation_mark", "refuse", Source(name, where.sha256, "", len(numbered) + skipped + 1)
         )
     return grid_of_rows(where, numbered)
-
-
-def _records(text: str, separator: str) -> Iterator[list[str]]:
-    return csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True, skipinitialspace=True)
 
 
 def _separator(text: str) -> str:
@@ -164,7 +156,7 @@ def _separator(text: str) -> str:
         all_widths: Counter[int] = Counter()
         first = 0
         with contextlib.suppress(csv.Error):  # what was read before the error still tells
-            for number, row in enumerate(itertools.islice(_records(text, separator), SNIFFED_ROWS), 1):
+            for number, row in enumerate(itertools.islice(csv_records(text, separator), SNIFFED_ROWS), 1):
                 all_widths[len(row)] += 1
                 if sum(1 for cell in row if cell.strip()) > 1:
                     widths[len(row)] += 1

@@ -8,6 +8,7 @@ from explorer.intake.delivery import DELIVERED_CONTAINERS, joined
 from explorer.intake.sample_codes import CONTAINERS as CONTAINER_NAMES
 from explorer.intake.sample_codes import container_of
 from explorer.records.change_entry import in_portions
+from explorer.records.container_entry import has_containers
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
@@ -62,7 +63,7 @@ def known_containers(
         Columns of `DELIVERED_CONTAINERS`.
     """
     codes = [f"{each}{behind}" for each in samples for behind in ("", *(f"-{n}" for n in CONTAINER_NAMES))]
-    has_table = bool(record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"))
+    has_table = has_containers(record)
     rows: list[tuple[object, ...]] = []
     checksum = _COLUMNS.index("sha256")
     for some in in_portions(codes):

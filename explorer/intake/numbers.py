@@ -1,14 +1,12 @@
 """How the numbers of a table are written."""
 
-import re
 from collections.abc import Iterable
+
+from explorer.records.cells import decimals_written
 
 __all__ = ["decimal_mark"]
 
 CLEAR_MAJORITY = 4  # times as many commas as points, or the other way round, show how decimals are written
-
-_POINT = re.compile(r"[<>≤≥=\s]*[+-]?\d*\.\d+(e[+-]?\d+)?", re.IGNORECASE)
-_COMMA = re.compile(r"[<>≤≥=\s]*[+-]?(0?,\d+|\d+,(\d{1,2}|\d{4,})|\d{4,},\d+)", re.IGNORECASE)
 
 
 def decimal_mark(texts: Iterable[str]) -> str:
@@ -24,9 +22,7 @@ def decimal_mark(texts: Iterable[str]) -> str:
     >>> decimal_mark(["1,5", "2,5", "3,5", "4,5", "5,5", "0.35"]), decimal_mark(["1,5", "0.35"])
     (',', '')
     """
-    different = set(texts)
-    points = sum(1 for text in different if "." in text and _POINT.fullmatch(text))
-    commas = sum(1 for text in different if "," in text and _COMMA.fullmatch(text))
+    points, commas = decimals_written(texts)
     if points > CLEAR_MAJORITY * commas:
         return "."
     return "," if commas > CLEAR_MAJORITY * points else ""

@@ -5,14 +5,14 @@ it was read). Cells repeat a lot, so each different text is read once.
 """
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["EMPTY_MARKS", "LARGEST_NUMBER", "UNMEASURED", "Column", "Texts", "is_empty", "read_each",
-           "read_flags", "read_numbers", "read_words"]  # fmt: skip
+__all__ = ["EMPTY_MARKS", "LARGEST_NUMBER", "UNMEASURED", "Column", "Texts", "decimals_written", "is_empty",
+           "read_each", "read_flags", "read_numbers", "read_words"]  # fmt: skip
 
 LARGEST_NUMBER = 1e15  # in any unit; what is larger is no measurement, and sums of it would overflow
 
@@ -41,6 +41,8 @@ UNMEASURED: Mapping[str, str] = {
 _SIGNS = {"<": "<", "<=": "<", "≤": "<", ">": ">", ">=": ">", "≥": ">", "=": "=", "": "="}
 _PLAIN = re.compile(r"(<=|>=|[<>≤≥=]?)\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)")
 _TWO_MARKS = re.compile(r"([<>≤≥]?=?)\s*([+-]?\d{1,3}(?:([.,])\d{3})+([.,])\d+)")
+_POINT = re.compile(r"[<>≤≥=\s]*[+-]?\d*\.\d+(e[+-]?\d+)?", re.IGNORECASE)
+_COMMA = re.compile(r"[<>≤≥=\s]*[+-]?(0?,\d+|\d+,(\d{1,2}|\d{4,})|\d{4,},\d+)", re.IGNORECASE)
 _THREE_DIGITS = {mark: re.compile(rf"[^\d.,]*[1-9]\d{{0,2}}({re.escape(mark)}\d{{3}})+") for mark in ".,"}
 
 
@@ -116,6 +118,25 @@ def read_numbers(texts: Column, decimal: str = "") -> tuple[npt.NDArray[np.float
         np.array([row[1] for row in rows], object),
         np.array([row[2] for row in rows], object),
     )
+
+
+def decimals_written(texts: Iterable[str]) -> tuple[int, int]:
+    """Return how many different numbers show that a point, and how many that a comma, stands before decimals.
+
+    Parameters
+    ----------
+    texts : iterable of str
+        Cells. "1,250" alone tells nothing, "1,25" and "0,125" do.
+
+    Examples
+    --------
+    >>> decimals_written(["1,5", "1,250", "0.35", "0.35"])
+    (1, 1)
+    """
+    different = set(texts)
+    points = sum(1 for text in different if "." in text and _POINT.fullmatch(text))
+    commas = sum(1 for text in different if "," in text and _COMMA.fullmatch(text))
+    return points, commas
 
 
 def read_words(texts: Column, known: Sequence[str], usual: str) -> tuple[Texts, Texts]:

@@ -13,7 +13,7 @@ from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 from explorer.records.visit_entry import VISIT_KEY, between_days, date_texts
 
-__all__ = ["container_list", "enter_containers", "forget_containers"]
+__all__ = ["container_list", "enter_containers", "forget_containers", "has_containers"]
 
 _OF_VISITS = ("station_code", "taken_on", "observer")
 _OF_FILES = ("file_name", "sha256")
@@ -109,6 +109,17 @@ def forget_containers(connection: sa.Connection, file_ids: Sequence[int], change
         )
 
 
+def has_containers(record: Record) -> bool:
+    """Return whether a record knows of bottles and filters: one of the first format does not.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    """
+    return bool(record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"))
+
+
 def container_list(record: Record) -> pd.DataFrame:
     """Return every bottle and filter that sheets, freezer logs and laboratories named.
 
@@ -123,9 +134,6 @@ def container_list(record: Record) -> pd.DataFrame:
         Columns of `CONTAINERS`; station, date and observer of the visit where a data sheet tells it. Empty
         for a record of format 1, which keeps none.
     """
-    if not record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"):
-        rows: list[tuple[object, ...]] = []
-    else:
-        rows = record.fetch_rows(_LIST)
+    rows = record.fetch_rows(_LIST) if has_containers(record) else []
     names = [*(name for name in CONTAINERS if name not in (*_OF_VISITS, *_OF_FILES)), *_OF_VISITS, *_OF_FILES]
     return frame_of_rows(rows, {name: CONTAINERS[name] for name in names})[list(CONTAINERS)]

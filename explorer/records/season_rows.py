@@ -8,6 +8,7 @@ import pandas as pd
 from explorer.model.readings import READINGS
 from explorer.records.record import Record
 from explorer.records.record_info import sound
+from explorer.records.row_frames import frame_of_rows
 
 __all__ = ["CHANGES", "CORRECTIONS", "SEASON_ROWS", "season_changes", "season_corrections", "season_rows",
            "used_sample_codes", "waiting_without_season"]  # fmt: skip
@@ -170,16 +171,5 @@ def used_sample_codes(record: Record, year: int) -> Iterator[str]:
 
 def _frame(record: Record, query: str, values: tuple[str, ...], columns: Mapping[str, str]) -> pd.DataFrame:
     rows = record.fetch_rows(query, values)
-    cells = list(zip(*rows, strict=True)) if rows else [()] * len(columns)
     with sound(record.path):
-        return pd.DataFrame(
-            {name: _column(values, kind) for (name, kind), values in zip(columns.items(), cells, strict=True)}
-        )
-
-
-def _column(cells: tuple[object, ...], kind: str) -> pd.Series:
-    if kind.startswith("datetime64"):
-        return pd.Series(np.array([cell or "NaT" for cell in cells], dtype="datetime64[D]").astype(kind))
-    if kind == "str":
-        return pd.Series([cell or "" for cell in cells], dtype=kind)
-    return pd.Series(cells, dtype=kind)
+        return frame_of_rows(rows, columns)

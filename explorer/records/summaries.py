@@ -9,6 +9,7 @@ import pandas as pd
 
 from explorer.model.readings import SEASONS
 from explorer.records import schema
+from explorer.records.change_entry import in_portions
 from explorer.records.connections import transaction
 from explorer.records.ids import id_of, ids_by_code, ids_of, insert_frame
 from explorer.records.record import Record
@@ -116,8 +117,7 @@ def store_seasons(
         stamp = {"record_version": version, "settings_hash": info.settings_hash, "formulas": formulas}
         touched = [id_of(ids, code, "station") for code in codes]
         for table in (schema.season_summary, schema.station_summary):
-            for start in range(0, len(touched), 500):
-                some = touched[start : start + 500]
+            for some in in_portions(touched):
                 connection.execute(table.delete().where(table.c.station_id.in_(some)))
         rows = seasons.assign(
             station_id=ids_of(seasons["station_code"], ids, "station"),

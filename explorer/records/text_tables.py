@@ -10,17 +10,18 @@ import hashlib
 import io
 import itertools
 import re
-import sys
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from explorer.model.problems import Problem, Source
-from explorer.records.text_decoding import clean_text, decode_text
+from explorer.records.cells import decimals_written
+from explorer.records.text_decoding import decode_text
 
-__all__ = ["LONGEST_CELL", "TextTable", "clean_text", "decode_text", "read_table"]
+__all__ = ["DECLARED_SEPARATOR", "LONGEST_CELL", "TextTable", "csv_records", "read_table"]
 
 LONGEST_CELL = 10_000  # characters; a longer cell is nearly always a quotation mark that was never closed
 SNIFFED_ROWS = 50
+DECLARED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?\s*')  # written by spreadsheets in front of a table
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,21 +112,36 @@ def read_table(name: str, content: bytes) -> TextTable | Problem:
     return read if isinstance(read, Problem) else _checked(read, where)
 
 
-def _records(text: str, separator: str) -> Iterator[list[str]]:
+def csv_records(text: str, separator: str) -> Iterator[list[str]]:
+    """Return the records of a text, cells of any length; a quotation mark out of place raises `csv.Error`.
+
+    Parameters
+    ----------
+    text : str
+        Clean text.
+    separator : str
+        What stands between two cells.
+
+    Examples
+    --------
+    >>> list(csv_records('a;"b;c"', ";"))
+    [['a', 'b;c']]
+    """
+    csv.field_size_limit(2**31 - 1)  # of the whole process; the largest that a C long holds everywhere
     return csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True, skipinitialspace=True)
 
 
 def _separator(text: str) -> tuple[str, str, int]:
     """Return what separates the cells, the text, and how many rows were set aside before it."""
     first, _, rest = text.partition("\n")
-    declared = re.fullmatch(r'"?sep=([,;\t])"?\s*', first)  # written by spreadsheets
+    declared = DECLARED_SEPARATOR.fullmatch(first)
     if declared:
         return declared[1], rest, 1
     best, most = ",", 0
     for separator in "\t;,":
         widths: list[int] = []
         with contextlib.suppress(csv.Error):
-            for row in itertools.islice(_records(text, separator), SNIFFED_ROWS):
+            for row in itertools.islice(csv_records(text, separator), SNIFFED_ROWS):
                 widths.extend([len(row)] if row else [])
         if widths and widths[0] > 1 and len(set(widths)) == 1:
             return separator, text, 0
@@ -139,9 +155,8 @@ def _read_rows(
 ) -> list[tuple[int, list[str]]] | Problem:
     rows: list[tuple[int, list[str]]] = []
     number = skipped
-    csv.field_size_limit(sys.maxsize if sys.maxsize < 2**31 else 2**31 - 1)
     try:
-        for number, row in enumerate(_records(text, separator), skipped + 1):
+        for number, row in enumerate(csv_records(text, separator), skipped + 1):
             cells = [" ".join(cell.split()) for cell in row]
             if any(cells):
                 rows.append((number, cells))
@@ -195,13 +210,7 @@ def _at(where: Source, row: int) -> Source:
     return Source(where.file_name, where.sha256, where.sheet, row)
 
 
-_POINT = re.compile(r"[<>≤≥=\s]*[+-]?\d*\.\d+(e[+-]?\d+)?", re.IGNORECASE)
-_COMMA = re.compile(r"[<>≤≥=\s]*[+-]?(0?,\d+|\d+,(\d{1,2}|\d{4,})|\d{4,},\d+)", re.IGNORECASE)
-
-
 def _decimal_mark(cells: Iterable[str]) -> str:
     """Return the mark before decimals; "1,250" alone tells nothing, "1,25" and "0,125" do."""
-    different = set(cells)
-    points = any("." in cell and _POINT.fullmatch(cell) for cell in different)
-    commas = any("," in cell and _COMMA.fullmatch(cell) for cell in different)
-    return "" if points == commas else "." if points else ","
+    points, commas = decimals_written(cells)
+    return "" if bool(points) == bool(commas) else "." if points else ","

@@ -3,6 +3,7 @@
 from typing import Any
 
 from explorer.model.origins import VisitFacts
+from explorer.records.container_entry import has_containers
 from explorer.records.record import Record
 
 __all__ = ["visit_facts"]
@@ -32,11 +33,7 @@ def visit_facts(record: Record, visit_id: int | None, sample_code: str) -> Visit
     rows = record.fetch_rows(query, (visit_id,)) if visit_id is not None else []
     said: dict[str, Any] = dict(zip(names, rows[0], strict=True)) if rows else {}
     said = {name: value for name, value in said.items() if value is not None}
-    kept = record.fetch_rows(_SAMPLE, (sample_code,)) if sample_code and _has_containers(record) else []
+    kept = record.fetch_rows(_SAMPLE, (sample_code,)) if sample_code and has_containers(record) else []
     iced = next((str(ice) for ice, _ in kept if ice), "")
     frozen = min((str(day) for _, day in kept if day), default="")
     return VisitFacts(**said, on_ice_time=iced, frozen_on=frozen)
-
-
-def _has_containers(record: Record) -> bool:
-    return bool(record.fetch_rows("SELECT 1 FROM sqlite_schema WHERE name = 'containers'"))
