@@ -180,12 +180,12 @@ def _write(path: Path, content: bytes) -> None:
 
 def _refresh(path: Path) -> None:
     """Compute the season tables of the stations that the change touched."""
-    from explorer.intake.refresh import refresh
+    from explorer.intake.refresh import refresh_if_possible
     from explorer.records.opening import open_record
 
     tell("Bringing the season tables up to date …")
     record = open_record(path)
     try:
-        refresh(record)
+        refresh_if_possible(record)
     finally:
         record.close()

@@ -34,7 +34,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
-    from explorer.intake.refresh import refresh
+    from explorer.intake.refresh import refresh_if_possible
     from explorer.intake.settled_settings import settled_settings
     from explorer.records.new_record import make_record
     from explorer.records.opening import open_record
@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
     )
     record = open_record(made)
     try:
-        refresh(record)
+        refresh_if_possible(record)
         waters, stations = len(record.lakes()), len(record.station_list())
         tell(*record.messages)
         tell(f"{made}: {count_of(waters, 'water')}, {count_of(stations, 'station')}.")

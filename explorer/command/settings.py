@@ -34,7 +34,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
-    from explorer.intake.refresh import refresh
+    from explorer.intake.refresh import refresh_if_possible
     from explorer.intake.settled_settings import settled_settings
     from explorer.records.opening import open_record
     from explorer.records.settings_entry import change_settings
@@ -56,7 +56,7 @@ def run(options: argparse.Namespace) -> int:
         record.close()
     changed = open_record(options.record)
     try:
-        refresh(changed)
+        refresh_if_possible(changed)
     finally:
         changed.close()
     tell(f"{options.record} carries the settings of {name} since change {change}.")

@@ -24,7 +24,7 @@ from explorer.records.record import Record
 from explorer.records.stored_rows import STORED_TRENDS
 from explorer.records.summaries import stale_seasons, store_seasons, stored_seasons
 
-__all__ = ["CurrentSummaries", "current_summaries", "refresh", "refresh_built"]
+__all__ = ["CurrentSummaries", "current_summaries", "refresh", "refresh_built", "refresh_if_possible"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +85,23 @@ def refresh_built(record: Record, progress: Progress | None = None) -> None:
         As for `refresh`.
     """
     if record.is_built:
-        with suppress(RecordError):  # a full disk makes every opening slower, and none fail
-            refresh(record, progress)
+        refresh_if_possible(record, progress)
+
+
+def refresh_if_possible(record: Record, progress: Progress | None = None) -> None:
+    """Refresh a record whose readings are safe already: what cannot be stored now stays stale.
+
+    A full disk, or somebody else who is writing just then, makes openings slower and takes no change back.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    progress : callable, optional
+        As for `refresh`.
+    """
+    with suppress(RecordError):
+        refresh(record, progress)
 
 
 def refresh(record: Record, progress: Progress | None = None) -> int:

@@ -55,6 +55,7 @@ def has_all_words(language: str) -> bool:
     return _words(FULL_LANGUAGE).keys() <= _words(language).keys()
 
 
+@cache  # asked for each word that may have a name of its own
 def word_codes(language: str = "en") -> tuple[str, ...]:
     """Return the sentence codes that stand in a language's own file, as "group.code".
 

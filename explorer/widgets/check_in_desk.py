@@ -15,7 +15,7 @@ from explorer.display.markup import element
 from explorer.display.paper_files import page_pdf
 from explorer.display.station_name import station_name
 from explorer.intake.check_in import accept, check_in
-from explorer.intake.refresh import refresh
+from explorer.intake.refresh import refresh_if_possible
 from explorer.intake.waiting_decisions import decide_on
 from explorer.model.check_in import CheckIn
 from explorer.model.errors import ExplorerError
@@ -162,8 +162,8 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
             version = accept(self._record, self.checked, who=self.who.value, remark=self.remark.value)
             self.files = ()
             self.remark.value = ""
-            refresh(self._record, lambda done, count: self._tell("stale", done=done, count=count))
             self.said.value = element("p", say("desk.landed", {"version": version}, self._language))
+            refresh_if_possible(self._record, lambda done, count: self._tell("stale", done=done, count=count))
         except ExplorerError as error:
             self.said.value = element("p", error)
         finally:
@@ -174,7 +174,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
     def decide(self, reading_id: int, choice: str, new: str, why: str) -> str:
         """Decide on a reading that waits, and return what came of it in words."""
         version = decide_on(self._record, reading_id, choice, new, who=self.who.value, why=why)
-        refresh(self._record)
+        refresh_if_possible(self._record)
         self._show(None)
         return say("desk.landed", {"version": version}, self._language)
 

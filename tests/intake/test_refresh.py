@@ -1,5 +1,6 @@
 """The stored season tables: stale ones are computed on the fly, and for good by a refresh."""
 
+import sqlite3
 from pathlib import Path
 
 import numpy as np
@@ -9,9 +10,11 @@ import pytest
 from explorer.analysis.season_table import season_table
 from explorer.intake import portions
 from explorer.intake import refresh as refresh_module
-from explorer.intake.refresh import current_summaries, refresh
+from explorer.intake.refresh import current_summaries, refresh, refresh_if_possible
+from explorer.model.errors import RecordBusyError
 from explorer.model.quantities import QUANTITIES
 from explorer.model.readings import SEASONS
+from explorer.records import connections
 from explorer.records.ledger import create_record
 from explorer.records.opening import open_record
 from explorer.records.record import Record
@@ -94,6 +97,23 @@ def test_refresh_while_another_change_lands_stores_nothing_old(
     with monkeypatch.context() as patch:
         patch.setattr(refresh_module, "season_table", overtaken)
         refresh(record)
+    assert len(stale(record)) == 5
+    pd.testing.assert_frame_equal(by_code(current_summaries(record).seasons), afresh(record))
+    record.close()
+
+
+def test_change_that_has_landed_stands_where_nothing_can_be_stored_beside_it(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(connections, "BUSY_TIMEOUT_S", 0.05)
+    record = open_record(path)
+    other = sqlite3.connect(path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with pytest.raises(RecordBusyError):
+        refresh(record)
+    refresh_if_possible(record)
+    other.rollback()
+    other.close()
     assert len(stale(record)) == 5
     pd.testing.assert_frame_equal(by_code(current_summaries(record).seasons), afresh(record))
     record.close()
