@@ -34,12 +34,14 @@ AS_IT_STANDS = -1  # a result of a file that is read again, which no new sheet t
 _PLACE = ["sha256", "sheet", "row", "column", "quantity"]
 _OUTCOME = ("station_code", "stratum", "sign", "taken_on", "depth_m", "value")
 
+# Of files that a check-in brought: what a record was made from is no laboratory's file.
 _RESULTS = """
 SELECT r.reading_id, r.sample_code, f.name, f.sha256, r.sheet, r."row", r."column", q.code, s.code,
        r.taken_on, r.depth_m, r.stratum, r.value, r.sign, r.status, r.reason, r.volume_filtered_ml,
        r.as_written
 FROM readings r
 JOIN files f ON f.file_id = r.file_id
+JOIN changes c ON c.change_id = f.entered_in AND c.kind = 'check-in'
 LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
 LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
 WHERE {which} IN ({marks})
