@@ -124,7 +124,7 @@ class TrendLine:
     Attributes
     ----------
     years, places : ndarray, shape (n,)
-        The line. [decimal year], [1] of the panel's height; NaN beyond where it leaves the panel.
+        The line. [decimal year], [1] of the panel's height; NaN where it is interrupted.
     wedge_years, wedge_places : ndarray, shape (m,)
         Outline of what lies between the limits of the slope; empty where they are not known.
     kind : {"trend", "uneven", "bent"}

@@ -73,9 +73,11 @@ def build_trend_line(
 def _season_by_season(
     kind: str, found: StationTrend, medians: SeasonMedians, axis: Axis, factor: float, season: Season
 ) -> TrendLine:
-    """Return the middle values of the trend's seasons, each as long as its season."""
+    """Return the middle values of the trend's seasons, each as long as its season; a gap stays open."""
     some = (medians.years >= found.first_year) & (medians.years <= found.last_year)
-    ends = np.array([season.bounds(year) for year in medians.years[some].tolist()])
+    years = medians.years[some]
+    ends = np.array([season.bounds(year) for year in years.tolist()])
     places: Floats = np.repeat(axis.place(factor * medians.values[some]), 2)
-    nothing = np.array([])
-    return TrendLine(decimal_years(ends.ravel()), places, nothing, nothing, kind)
+    gaps = 2 * (np.flatnonzero(np.diff(years) > 1) + 1)
+    when, nothing = decimal_years(ends.ravel()), np.array([])
+    return TrendLine(np.insert(when, gaps, np.nan), np.insert(places, gaps, np.nan), nothing, nothing, kind)

@@ -99,3 +99,12 @@ def test_line_goes_from_season_to_season_where_each_year_resembles_the_one_befor
     assert dict(zip(np.floor(line.years).tolist(), (line.places * 8).tolist(), strict=True)) == {
         year: 6.0 if year < 2014 else 2.0 for year in range(2005, 2025)
     }
+
+
+def test_line_from_season_to_season_leaves_years_without_readings_open():
+    years = np.array([*range(2005, 2011), *range(2015, 2025)])
+    medians = SeasonMedians(years, np.linspace(2.0, 6.0, years.size))
+    line = build_trend_line(station_trend(trend_of(lag1=0.6)), medians, AXIS, 1.0, SUMMER)
+    [gap] = np.flatnonzero(np.isnan(line.places))
+    assert np.isnan(line.years[gap])
+    assert np.floor(line.years[[gap - 1, gap + 1]]).tolist() == [2010, 2015]
