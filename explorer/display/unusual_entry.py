@@ -17,6 +17,7 @@ __all__ = ["Row", "UnusualEntry", "unusual_entry", "unusual_line"]
 
 Row = Mapping[str, Any]  # of `DEPARTURE_ROWS`
 RAREST = 1000  # times: how far tails reach beyond that, nobody knows
+MOST_FINER = 2  # decimals more than a quantity has, to part a value from an end of its usual range
 VERDICTS = ("for", "cannot_tell", "against")
 
 
@@ -91,10 +92,9 @@ def unusual_entry(told: Departure, choice: Choice, programme: Programme) -> Unus
 
     values = {
         "quantity": _named(quantity, told.stratum, language),
-        "value": reading_text(told.value, told.sign, quantity, choice.length_unit, language),
         "date": date_text(np.datetime64(told.taken_on), language),
         "expected": own(told.expected),
-        **_range(told, quantity, choice),
+        **_beside_range(told, quantity, choice),
         "companion": programme.quantities[told.companion].name.lower() if told.companion else "",
         "beside": "" if np.isnan(told.beside) else own(told.beside),
     }
@@ -120,16 +120,23 @@ def unusual_entry(told: Departure, choice: Choice, programme: Programme) -> Unus
     )
 
 
-def _range(told: Departure, quantity: Quantity, choice: Choice) -> dict[str, str]:
-    """Return the range of what is not unusual, a decimal finer where the value seems to lie on an end."""
+def _beside_range(told: Departure, quantity: Quantity, choice: Choice) -> dict[str, str]:
+    """Return the value and the range of what is not unusual, finer where the value seems to lie on an end."""
 
-    def text(number: float, more: int = 0) -> str:
+    def text(number: float, more: int, sign: str = "=") -> str:
         finer = replace(quantity, decimals=quantity.decimals + more)
-        return reading_text(number, "=", finer, choice.length_unit, choice.language)
+        return reading_text(number, sign, finer, choice.length_unit, choice.language)
 
     ends = {"low": told.low, "high": told.high}
-    more = int(text(told.value) in [text(end) for end in ends.values()])
-    return {name: text(end, more) for name, end in ends.items()}
+    apart = (
+        more
+        for more in range(MOST_FINER)
+        if text(told.value, more) not in [text(end, more) for end in ends.values()]
+    )
+    more = next(apart, MOST_FINER)
+    return {"value": text(told.value, more, told.sign)} | {
+        name: text(end, more) for name, end in ends.items()
+    }
 
 
 def _named(quantity: Quantity, stratum: str, language: str) -> str:

@@ -85,12 +85,12 @@ def test_reading_beside_another_observers_says_what_that_one_read():
     assert title.endswith("higher than the 5.2 m that another observer read on the same visit.")
 
 
-def test_value_that_seems_to_lie_on_an_end_of_the_usual_has_finer_ends():
-    told = replace(CLARITY, value=2.73)
-    title = plain(page_of(told, reading_id=7).entry.title)
-    assert title.endswith(
-        "Clarity 2.7 m on 15 July 2024: higher than usual for the month (1.50 m to 2.70 m)."
-    )
+@pytest.mark.parametrize(("value", "shown"), [(2.73, "2.73 m"), (2.704, "2.704 m"), (2.8, "2.8 m")])
+def test_value_that_seems_to_lie_on_an_end_of_the_usual_is_finer_as_the_ends_are(value, shown):
+    title = plain(page_of(replace(CLARITY, value=value), reading_id=7).entry.title)
+    high = {"2.73 m": "2.70 m", "2.704 m": "2.700 m", "2.8 m": "2.7 m"}[shown]
+    assert title.startswith(f"Clarity {shown} on 15 July 2024: higher")
+    assert title.endswith(f"to {high}).")
 
 
 def test_very_rare_is_not_counted_further_than_tails_are_known():
