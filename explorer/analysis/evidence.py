@@ -38,7 +38,7 @@ __all__ = ["DEPARTURE_FORMULAS", "explain", "explained"]
 
 Ints = npt.NDArray[np.int64]
 
-DEPARTURE_FORMULAS = 6  # raised with every change of what is found unusual, or of why
+DEPARTURE_FORMULAS = 7  # raised with every change of what is found unusual, or of why
 
 
 def explain(
@@ -180,4 +180,7 @@ def _lines(case: Case, around: Surroundings, who: Reach, number: int, rest: Agre
         *factor_lines(case, around),
         *handling_lines(case, around),
     ]
-    return [line for line in lines if line is not None]
+    told = [line for line in lines if line is not None]
+    remark = around.said("remark", case.row)
+    quoted = any(line.code == "handling" for line in told)
+    return told if quoted or not remark else [Evidence("remark", "cannot_tell", {"remark": remark}), *told]

@@ -44,6 +44,7 @@ EVIDENCE_CODES = (
     "ten",  # a factor of 10
     "thousand",  # a factor of 1000
     "fahrenheit",  # degrees Fahrenheit taken for degrees Celsius
+    "remark",  # what else the sheet says, to be read before deciding
     "handling",  # the sheet says that the sample was warm
     "holding_time",  # days to the analysis
     "qualifier",  # the laboratory's mark for a sample kept too long

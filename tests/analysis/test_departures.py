@@ -13,6 +13,7 @@ from explorer.model.errors import ExplorerError, UnknownNameError
 from explorer.model.programme import Programme
 from explorer.model.readings import READINGS, empty_frame
 
+from . import districts
 from .districts import FOOT_M, District, make_district
 
 PROGRAMME = Programme()
@@ -352,6 +353,20 @@ def test_at_most_one_visit_in_twenty_is_marked_without_a_story_in_many_districts
     seeds = range(1000, 1000 + max(40 // waters, 3))
     marked = pd.concat([visits_marked(make_district(seed, waters=waters, years=years)) for seed in seeds])
     print(f"{waters} waters, {years} years: {100 * marked.mean():.1f} % of {len(marked)} visits")
+    assert marked.mean() <= 0.05
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("years", [6, 10, 20])
+@pytest.mark.parametrize("of_usual", [0.7, 1.0, 1.4])
+def test_results_below_a_limit_make_nothing_unusual_without_a_story(monkeypatch, of_usual, years):
+    for code in districts.LABORATORY:
+        monkeypatch.setitem(districts.LIMITS, code, float(f"{of_usual * districts.USUAL[code]:.3g}"))
+    made = [make_district(seed, waters=10, years=years) for seed in range(2000, 2004)]
+    below = pd.concat([each.readings.loc[each.readings["batch"] != "", "sign"] == "<" for each in made])
+    marked = pd.concat([visits_marked(each) for each in made])
+    print(f"{100 * below.mean():.0f} % below, {years} years: {100 * marked.mean():.1f} % of visits")
+    assert 0.1 < below.mean() < 0.9
     assert marked.mean() <= 0.05
 
 

@@ -111,6 +111,23 @@ def test_feet_are_told_from_the_number_as_written(district):
     assert line(unreadable, row, "feet").verdict == "for"
 
 
+def with_remark(district: District, row: int, remark: str) -> District:
+    visits = district.visits.copy()
+    visits.loc[visits["visit_id"] == district.readings.loc[row, "visit_id"], "remark"] = remark
+    return replace(district, visits=visits)
+
+
+def test_remark_of_the_sheet_is_told_once_and_decides_nothing(district):
+    row = one_reading(district, "total_phosphorus")
+    high = times(district, row, 10.0)
+    assert line(high, row, "remark") is None
+    said = line(with_remark(high, row, "flood, brown water"), row, "remark")
+    assert (said.verdict, said.weight, said.values["remark"]) == ("cannot_tell", 0.0, "flood, brown water")
+    warm = with_remark(high, row, "came in warm")
+    assert line(warm, row, "handling") is not None
+    assert line(warm, row, "remark") is None
+
+
 def test_a_factor_names_what_the_value_would_be(district):
     row = one_reading(district, "total_phosphorus")
     usual = float(district.readings.loc[row, "value"])
@@ -331,7 +348,7 @@ def test_the_next_step_follows_from_the_likeliest_line(code, from_laboratory, se
 
 
 def test_every_line_that_speaks_has_a_next_step_of_its_own():
-    for code in set(EVIDENCE_CODES) - {"unexplained"}:
+    for code in set(EVIDENCE_CODES) - {"unexplained", "remark"}:
         step = next_step(Evidence(code, "for"), from_laboratory=True, season_open=True)
         assert step != "measure_again" or code.startswith("observer"), code
 
