@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from explorer.display.spreadsheet_text import guarded
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn
 from explorer.model.problems import Problem
-from explorer.model.words import join_words, say, word_codes
+from explorer.model.words import has_words, join_words, say
 
 __all__ = ["check_in_lines", "check_title", "difference_lines", "problem_lines", "problems_csv"]
 
@@ -35,7 +35,7 @@ def check_title(code: str, language: str = "en") -> str:
     ('The disk deeper than the bottom', 'What is no date')
     """
     title = f"check.{code}"
-    return say(title, language=language) if title in word_codes(language) else code.replace("_", " ")
+    return say(title, language=language) if has_words(title, language) else code.replace("_", " ")
 
 
 def check_in_lines(checked: CheckIn, language: str = "en") -> tuple[str, ...]:

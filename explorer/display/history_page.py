@@ -13,7 +13,7 @@ from explorer.display.spreadsheet_text import guarded
 from explorer.model.problems import ProblemOf, no_problem
 from explorer.model.quantities import Quantity
 from explorer.model.record_changes import ReadingState, RecordChange
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 
 __all__ = ["change_table", "file_table", "state_table", "states_csv"]
 
@@ -29,7 +29,7 @@ def _table(name: str, columns: str, rows: Iterable[tuple[str | int, ...]], langu
 
 def _kind(kind: str, language: str) -> str:
     code = f"quality.change_{kind.replace('-', '_').replace(' ', '_')}"
-    return say(code, language=language) if code in word_codes(language) else kind
+    return say(code, language=language) if has_words(code, language) else kind
 
 
 def change_table(

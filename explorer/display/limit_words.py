@@ -6,7 +6,7 @@ from explorer.display.choice import Choice
 from explorer.display.numbers import display_factor, display_unit, number_text
 from explorer.model.classes import ClassResult, ClassScheme, Limits
 from explorer.model.quantities import Quantity
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 
 __all__ = ["class_span_lines", "class_text", "limit_text", "value_text"]
 
@@ -130,7 +130,7 @@ def class_text(label: str, language: str = "en") -> str:
     ('eutrophic', 'eutroph', 'middling')
     """
     code = f"class_name.{label}"
-    return say(code, language=language) if code in word_codes() else label
+    return say(code, language=language) if has_words(code) else label
 
 
 def class_span_lines(

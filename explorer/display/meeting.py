@@ -25,7 +25,7 @@ from explorer.intake.refresh import current_summaries
 from explorer.model.calendar import Period
 from explorer.model.errors import unknown_name
 from explorer.model.places import Lake
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 from explorer.records.record import Record
 from explorer.records.season_rows import season_rows
 
@@ -215,7 +215,7 @@ def _terms(basis: MeetingBasis) -> tuple[tuple[str, str], ...]:
             values = {
                 "place": scheme.classes.index(label) + 1, "count": len(scheme.classes), "scheme": scheme.name
             }  # fmt: skip
-            text = say(own if own in word_codes() else "glossary.any_class", values, language)
+            text = say(own if has_words(own) else "glossary.any_class", values, language)
             terms.append((capitalised(class_text(label, language)), text))
     measured = set(basis.counted["quantity"])
     for word, code in WORDS.items():

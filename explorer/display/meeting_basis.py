@@ -19,7 +19,7 @@ from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.readings import usable
 from explorer.model.station_trends import StationTrend
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 
 __all__ = ["CLARITY", "MeetingBasis", "speaking_station"]
 
@@ -122,7 +122,7 @@ class MeetingBasis:
 
     def _own(self, group: str, code: str) -> str:
         own = f"meeting.{group}_{code}"
-        if own in word_codes():
+        if has_words(own):
             return say(own, language=self.language)
         return name_in_sentence(self.programme.quantities[code])
 
@@ -159,7 +159,8 @@ class MeetingBasis:
 
     def season_visits_of(self, code: str, window: Window = "season") -> str:
         """Return the visits line of one quantity in the season, or in the whole year, that is spoken of."""
-        readings = self.of(code) if window == "season" else self.counted.query("quantity == @code")
+        counted = self.in_season if window == "season" else self.counted
+        readings = counted[(counted["quantity"] == code).to_numpy()]
         return self.visits_line(readings[(readings["year"] == self.year).to_numpy()], self.period)
 
     def all_visits(self, codes: Sequence[str]) -> str:

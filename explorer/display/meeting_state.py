@@ -7,7 +7,7 @@ from explorer.display.meeting_basis import MeetingBasis
 from explorer.display.meeting_values import ClassLadder, MeetingPoint, MeetingStep
 from explorer.display.numbers import months_text
 from explorer.display.station_words import LESS_THAN_LIKELY, MINDED, capitalised
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 
 __all__ = ["state_step"]
 
@@ -60,7 +60,7 @@ def _gloss(basis: MeetingBasis, label: str, quantity: str) -> str:
     """Return what a class's name means of the quantity that gave it, in a few words."""
     classes = basis.scheme.classes
     code = f"gloss_{FAMILIES.get(quantity, '')}_{label}"
-    if f"meeting.{code}" in word_codes():
+    if has_words(f"meeting.{code}"):
         return basis.say(code)
     return basis.say("gloss", place=classes.index(label) + 1, count=len(classes))
 

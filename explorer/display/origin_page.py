@@ -19,7 +19,7 @@ from explorer.model.problems import ProblemOf, no_problem
 from explorer.model.programme import Programme
 from explorer.model.quantities import Quantity
 from explorer.model.record_changes import ReadingState
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 
 __all__ = ["OriginPage", "build_origin_page"]
 
@@ -209,7 +209,7 @@ def _state_line(state: ReadingState, quantity: Quantity, choice: Choice) -> str:
     values = {
         "date": date_text(np.datetime64(day), language),
         "time": time[:5],
-        "kind": say(kind, language=language) if kind in word_codes() else change.kind,
+        "kind": say(kind, language=language) if has_words(kind) else change.kind,
         "value": _value(state.value, state.sign, quantity, choice),
         "status": say(f"keep.status_{state.status.replace(' ', '_')}", language=language),
         "who": change.who or say("origin.nobody", language=language),

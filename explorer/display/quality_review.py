@@ -6,7 +6,7 @@ from explorer.display.paper_tables import Cell, PaperTable, each_row
 from explorer.display.quality_words import QualityWords
 from explorer.intake.season_report import SeasonReport
 from explorer.model.quality_rules import QualityRules
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say, word_codes
 
 __all__ = ["reason_text", "review_tables"]
 
@@ -63,7 +63,7 @@ def reason_text(reason: str, language: str) -> str:
     """
     if not reason:
         return say("quality.unsaid", language=language)
-    if f"problem.{reason}" not in word_codes(language):
+    if not has_words(f"problem.{reason}", language):
         return reason
     sentence = say(f"problem.{reason}", _Unsaid(found="…"), language)
     return sentence.partition(". ")[0].rstrip(".") + "."

@@ -3,7 +3,7 @@
 from explorer.display.check_in_lines import check_title
 from explorer.model.errors import UnknownNameError
 from explorer.model.problems import Problem, ProblemOf, Source, no_problem
-from explorer.model.words import word_codes
+from explorer.model.words import has_words
 
 __all__ = ["reason_text"]
 
@@ -31,7 +31,7 @@ def reason_text(reason: str, source: Source, as_written: str, problem_of: Proble
     >>> reason_text("Looked up on the sheet", Source("a.csv"), "?")
     'Looked up on the sheet'
     """
-    if f"problem.{reason}" not in word_codes():
+    if not has_words(f"problem.{reason}"):
         return reason
     met = problem_of(reason, source)
     if met is not None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from explorer.model.quantities import QUANTITIES, Quantity
-from explorer.model.words import say, word_codes
+from explorer.model.words import has_words, say
 
 __all__ = [
     "EVIDENCE_CODES",
@@ -212,7 +212,7 @@ def evidence_sentence(
     counts = [evidence.values[name] for name in _COUNTS if name in evidence.values]
     if counts and not all(counts):
         special = f"{code}_{'none' if counts[0] else 'nothing'}"
-        code = special if special in word_codes() else code
+        code = special if has_words(special) else code
     return say(code, texts, language)
 
 

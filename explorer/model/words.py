@@ -7,7 +7,7 @@ from pathlib import Path
 
 from explorer.model.errors import UnknownNameError, unknown_name
 
-__all__ = ["FULL_LANGUAGE", "has_all_words", "join_words", "languages", "say", "word_codes"]
+__all__ = ["FULL_LANGUAGE", "has_all_words", "has_words", "join_words", "languages", "say", "word_codes"]
 
 FULL_LANGUAGE = "en"  # has every sentence; a language that lacks one borrows it from here
 
@@ -55,7 +55,18 @@ def has_all_words(language: str) -> bool:
     return _words(FULL_LANGUAGE).keys() <= _words(language).keys()
 
 
-@cache  # asked for each word that may have a name of its own
+def has_words(code: str, language: str = FULL_LANGUAGE) -> bool:
+    """Return whether a sentence stands in a language's own file.
+
+    Examples
+    --------
+    >>> has_words("caution.swimming"), has_words("caution.swiming")
+    (True, False)
+    """
+    return code in _words(language)
+
+
+@cache
 def word_codes(language: str = "en") -> tuple[str, ...]:
     """Return the sentence codes that stand in a language's own file, as "group.code".
 
