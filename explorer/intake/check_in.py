@@ -178,7 +178,8 @@ def _with_record(
     delivery: Delivery, record: Record, superseded: set[str], earlier: EarlierResults
 ) -> Delivery:
     """Add what the record knows of the samples: on which sheets they came before."""
-    own = set(sample_of(delivery.containers["sample_code"])) | set(sample_of(delivery.entries["sample_code"]))
+    codes = pd.concat([delivery.containers["sample_code"], delivery.entries["sample_code"]])
+    own = set(sample_of(codes).tolist())
     known = known_containers(record, sorted(own - {""}), superseded, earlier.checksums)
     return replace(delivery, containers=joined([delivery.containers, known], DELIVERED_CONTAINERS))
 

@@ -7,7 +7,13 @@ from datetime import date
 import numpy as np
 import pandas as pd
 
-from explorer.intake.file_rows import CONTAINER_COLUMNS, LABORATORY_ENTRIES, VISIT_COLUMNS, FileRows
+from explorer.intake.file_rows import (
+    CONTAINER_COLUMNS,
+    LABORATORY_ENTRIES,
+    VISIT_COLUMNS,
+    FileRows,
+    filled_frame,
+)
 from explorer.intake.reading import FileReading
 from explorer.intake.station_past import NO_PAST, StationPast
 from explorer.model.places import Lake, Station
@@ -149,15 +155,7 @@ def joined(frames: Sequence[pd.DataFrame], columns: dict[str, str]) -> pd.DataFr
 def _with_columns(frame: pd.DataFrame, columns: dict[str, str]) -> pd.DataFrame:
     if frame.dtypes.astype(str).to_dict() == columns:  # as what was brought to them before
         return frame
-    nothing = {"str": "", "float64": np.nan, "int64": 0, "bool": False}
-    return pd.DataFrame(
-        {
-            name: pd.Series(
-                frame[name] if name in frame else nothing.get(kind, pd.NaT), frame.index, dtype=kind
-            )
-            for name, kind in columns.items()
-        }
-    )
+    return filled_frame(columns, {name: frame[name].array for name in frame if name in columns}, len(frame))
 
 
 def _of_file(rows: FileRows, frame: pd.DataFrame) -> pd.DataFrame:

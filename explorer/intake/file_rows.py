@@ -134,9 +134,11 @@ def filled_frame(columns: Mapping[str, str], values: Mapping[str, Any], count: i
     """
     nothing: Mapping[str, Any] = {"str": "", "float64": np.nan, "int64": 0, "bool": False}
     index = range(count)
+    lacking = {kind for name, kind in columns.items() if name not in values}
+    empty = {kind: pd.Series(nothing.get(kind, pd.NaT), index, dtype=kind) for kind in lacking}
     return pd.DataFrame(
         {
-            name: pd.Series(values.get(name, nothing.get(kind, pd.NaT)), index=index, dtype=kind)
+            name: pd.Series(values[name], index, dtype=kind) if name in values else empty[kind]
             for name, kind in columns.items()
         }
     )

@@ -62,7 +62,7 @@ def at_entries(entries: pd.DataFrame, chosen: Chosen, **values: Any) -> Findings
         makes the texts of those that were found.
     """
     mask = np.asarray(chosen, dtype=bool)
-    found = entries[mask]
+    found = _rows(entries, mask)
     own = {name: _chosen(value, mask, found) for name, value in values.items()}
     return Findings(found[list(_PLACE)], own, np.asarray(found.index, dtype=np.int64))
 
@@ -84,13 +84,14 @@ def at_visits(
         For the sentence, as in `at_entries`.
     """
     mask = np.asarray(chosen, dtype=bool)
-    found = visits[mask].assign(column="", as_written=visits.loc[mask, "station_as_written"])
+    rows = _rows(visits, mask)
+    found = rows.assign(column="", as_written=rows["station_as_written"])
     own = {name: _chosen(value, mask, found) for name, value in values.items()}
     depends = np.zeros(0, dtype=np.int64)
     if entries is not None and mask.any():
         key = ["sha256", "sheet", "row"]
-        rows = entries[key].reset_index().merge(found[key].drop_duplicates(), on=key)
-        depends = rows["index"].to_numpy(dtype=np.int64)
+        own_entries = entries[key].reset_index().merge(found[key].drop_duplicates(), on=key)
+        depends = own_entries["index"].to_numpy(dtype=np.int64)
     return Findings(found[list(_PLACE)], own, depends)
 
 
@@ -111,13 +112,18 @@ def at_containers(
         For the sentence, as in `at_entries`.
     """
     mask = np.asarray(chosen, dtype=bool)
-    found = containers[mask]
+    found = _rows(containers, mask)
     own = {name: _chosen(value, mask, found) for name, value in values.items()}
     depends = np.zeros(0, dtype=np.int64)
     if entries is not None and mask.any():
         codes = set(found["sample_code"]) - {""}
         depends = np.flatnonzero(entries["sample_code"].isin(codes)).astype(np.int64)
     return Findings(found[list(_PLACE)], own, depends)
+
+
+def _rows(frame: pd.DataFrame, mask: npt.NDArray[np.bool_]) -> pd.DataFrame:
+    """Return the chosen rows; for none, as most checks find nothing, no column is looked through."""
+    return frame[mask] if mask.any() else frame.iloc[:0]
 
 
 def _chosen(value: Any, mask: npt.NDArray[np.bool_], found: pd.DataFrame) -> Sequence[str]:

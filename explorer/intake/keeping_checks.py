@@ -1,5 +1,7 @@
 """Checks of how samples were kept: on ice, in the freezer, and for how long before the analysis."""
 
+import re
+
 import pandas as pd
 
 from explorer.intake.check import COMMON_PRACTICE, Check, Limits
@@ -7,6 +9,7 @@ from explorer.intake.delivery import Delivery
 from explorer.intake.findings import Findings, at_containers, at_entries, at_visits
 from explorer.intake.lookups import looked_up, texts_by
 from explorer.intake.visits import NOT_ON_ICE
+from explorer.records.cells import read_each
 
 __all__ = [
     "KEEPING_CHECKS",
@@ -21,14 +24,22 @@ __all__ = [
 ]
 
 
+_TIME = re.compile(r"(\d{1,2}):(\d{2})")
+
+
 def _minutes(times: pd.Series) -> pd.Series:
-    parts = times.str.extract(r"^(\d{1,2}):(\d{2})$").astype("float64")
-    return parts[0] * 60 + parts[1]
+    minutes = read_each(times.fillna("").tolist(), _minute)
+    return pd.Series(minutes, index=times.index, dtype="float64")
 
 
-def _soon_frozen(delivery: Delivery, minutes: float) -> pd.Series:
-    """Return which visits' samples were in the freezer soon, by the sheet or by the freezer log."""
-    visits = delivery.visits
+def _minute(time: str) -> float:
+    match = _TIME.fullmatch(time)
+    return 60.0 * int(match[1]) + int(match[2]) if match else float("nan")
+
+
+def _not_soon_frozen(delivery: Delivery, chosen: pd.Series, minutes: float) -> pd.Series:
+    """Return which of the chosen visits' samples were not soon in the freezer, by the sheet or by its log."""
+    visits = delivery.visits[chosen]
     key = ["sha256", "sheet", "row"]
     samples = delivery.placed[[*key, "sample"]].drop_duplicates()
     log = delivery.containers[delivery.containers["kind"] == "freezer_log"]
@@ -40,22 +51,22 @@ def _soon_frozen(delivery: Delivery, minutes: float) -> pd.Series:
     same_day = times["frozen_on"].isna() | (times["frozen_on"] == times["taken_on"])
     passed = _minutes(times["frozen_time"]) - _minutes(times["taken_time"])
     soon = set(times.loc[same_day & passed.between(0, minutes), "index"])
-    return pd.Series(visits.index.isin(list(soon)), index=visits.index)
+    return chosen & ~delivery.visits.index.isin(list(soon))
 
 
 def iced_late(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples that went on ice late, unless they were in the freezer before."""
-    visits = delivery.visits
+    visits, most = delivery.visits, limits["minutes"]
     passed = _minutes(visits["on_ice_time"]) - _minutes(visits["taken_time"])
-    chosen = (passed > limits["minutes"]) & ~_soon_frozen(delivery, limits["minutes"])
-    return at_visits(visits, chosen, minutes=passed.fillna(0), most=f"{limits['minutes']:g}")
+    chosen = _not_soon_frozen(delivery, passed > most, most)
+    return at_visits(visits, chosen, minutes=passed.fillna(0), most=f"{most:g}")
 
 
 def not_iced(delivery: Delivery, limits: Limits) -> Findings:
     """Find samples that did not go on ice, unless they were in the freezer soon."""
-    visits = delivery.visits
-    chosen = (visits["on_ice_time"] == NOT_ON_ICE) & ~_soon_frozen(delivery, limits["minutes"])
-    return at_visits(visits, chosen, most=f"{limits['minutes']:g}")
+    visits, most = delivery.visits, limits["minutes"]
+    chosen = _not_soon_frozen(delivery, visits["on_ice_time"] == NOT_ON_ICE, most)
+    return at_visits(visits, chosen, most=f"{most:g}")
 
 
 def not_in_freezer_log(delivery: Delivery, limits: Limits) -> Findings:

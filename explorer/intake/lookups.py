@@ -25,7 +25,7 @@ def texts_by(keys: pd.Series, by: Mapping[Any, Any], nothing: str = "") -> pd.Se
     >>> texts_by(pd.Series(["a", "x"]), {"a": "one"}, "-").tolist()
     ['one', '-']
     """
-    return keys.map({key: by.get(key, nothing) for key in keys.unique()}).astype("str")
+    return keys.map({key: by.get(key, nothing) for key in keys.unique().tolist()}).astype("str")
 
 
 def iso_days(dates: pd.Series) -> pd.Series:

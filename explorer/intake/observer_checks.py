@@ -32,7 +32,7 @@ def observer_new(delivery: Delivery, limits: Limits) -> Findings:
     """Find visits by somebody who has not read at this station before, where others have."""
     visits, before = delivery.visits, delivery.past.observers
     stations = {station for station, _ in before}
-    pairs = list(zip(visits["station_code"], visits["observer"], strict=True))
+    pairs = list(zip(visits["station_code"].tolist(), visits["observer"].tolist(), strict=True))
     new = [
         station in stations and observer != "" and (station, observer) not in before
         for station, observer in pairs

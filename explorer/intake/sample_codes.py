@@ -196,7 +196,7 @@ def sample_of(codes: pd.Series) -> pd.Series:
     >>> sample_of(pd.Series(["250122-1", "250122", ""])).tolist()
     ['250122', '250122', '']
     """
-    unique = {code: code.partition("-")[0] for code in codes.unique()}
+    unique = {code: code.partition("-")[0] for code in codes.unique().tolist()}
     return codes.map(unique).astype("str")
 
 
@@ -213,5 +213,5 @@ def container_of(codes: pd.Series) -> pd.Series:
     >>> container_of(pd.Series(["250122-1", "250122"])).tolist()
     ['bottle', '']
     """
-    unique = {code: CONTAINERS.get(code.partition("-")[2], "") for code in codes.unique()}
+    unique = {code: CONTAINERS.get(code.partition("-")[2], "") for code in codes.unique().tolist()}
     return codes.map(unique).astype("str")

@@ -35,7 +35,8 @@ def date_in_future(delivery: Delivery, limits: Limits) -> Findings:
     entries, today = delivery.entries, pd.Timestamp(delivery.today)
     ahead = entries["taken_on"] > today
     date = entries["taken_on"].where(ahead, entries["analysed_on"])
-    return at_entries(entries, ahead | (entries["analysed_on"] > today), date=_days(date))
+    chosen = ahead | (entries["analysed_on"] > today)
+    return at_entries(entries, chosen, date=lambda found: _days(date[found.index]))
 
 
 def analysed_before_taken(delivery: Delivery, limits: Limits) -> Findings:

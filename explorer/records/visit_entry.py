@@ -146,6 +146,9 @@ def _said(rows: pd.DataFrame, name: str) -> pd.DataFrame:
     is_said = rows[name] != "" if VISITS[name] == "str" else rows[name].notna()
     said = rows.loc[is_said, [*VISIT_KEY, name]].drop_duplicates()
     said[name] = said[name].astype(object)
-    said = said.sort_values(name)
-    texts = said.groupby(VISIT_KEY)[name].agg("; ".join if name in _JOINED else "first")
-    return texts.reset_index()
+    several = said.duplicated(VISIT_KEY, keep=False)
+    if not several.any():
+        return said
+    together = said[several].sort_values(name).groupby(VISIT_KEY)[name]
+    texts = together.agg("; ".join if name in _JOINED else "first").reset_index()
+    return pd.concat([said[~several], texts], ignore_index=True)
