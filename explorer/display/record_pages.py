@@ -34,7 +34,7 @@ from explorer.display.unusual_map import unusual_groups
 from explorer.display.unusual_page import UnusualPage, build_decisions_page, build_unusual_page
 from explorer.display.welcome import welcome_sentences
 from explorer.intake.current_departures import current_departures
-from explorer.intake.refresh import current_summaries
+from explorer.intake.refresh import current_summaries, refresh_unscored
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassScheme
 from explorer.model.errors import known
@@ -60,6 +60,8 @@ class RecordPages:
         Called while seasons are computed, with how many stations are done, and of how many.
     looking : callable, optional
         Entered while unusual readings are looked for; gives what is called with the same.
+    writes : bool
+        Whether marks are written into the record: then what is computed of unusual readings is kept in it.
 
     Attributes
     ----------
@@ -74,9 +76,12 @@ class RecordPages:
         record: Record,
         progress: Progress | None = None,
         looking: Callable[[], AbstractContextManager[Progress | None]] = nullcontext,
+        *,
+        writes: bool = False,
     ) -> None:
         self.record = record
         self._looking = looking
+        self._writes = writes
         self.version = record.version()
         self.programme = record.programme
         self.schemes = programme_schemes(record.settings, "programme.toml", record.programme.quantities)
@@ -200,6 +205,8 @@ class RecordPages:
     def departures(self) -> pd.DataFrame:
         """The unusual readings of the record, columns of `DEPARTURE_ROWS`; read when first asked for."""
         with self._looking() as progress:
+            if self._writes:
+                refresh_unscored(self.record, progress)
             return current_departures(self.record, progress)
 
     def unusual(self, choice: Choice, reading_id: int) -> UnusualPage:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from explorer.analysis.departure_kept import SCORE_FORMULAS
 from explorer.analysis.newest_series import NewestSeries, newest_series
 from explorer.analysis.season_table import FORMULAS, season_table
 from explorer.analysis.station_trends import (
@@ -21,10 +22,17 @@ from explorer.model.errors import RecordError
 from explorer.model.readings import COUNTED, SEASONS
 from explorer.model.station_trends import TRENDS
 from explorer.records.record import Record
-from explorer.records.stored_rows import STORED_TRENDS
+from explorer.records.stored_rows import STORED_SCORES, STORED_TRENDS
 from explorer.records.summaries import stale_seasons, store_seasons, stored_seasons
 
-__all__ = ["CurrentSummaries", "current_summaries", "refresh", "refresh_built", "refresh_if_possible"]
+__all__ = [
+    "CurrentSummaries",
+    "current_summaries",
+    "refresh",
+    "refresh_built",
+    "refresh_if_possible",
+    "refresh_unscored",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +110,20 @@ def refresh_if_possible(record: Record, progress: Progress | None = None) -> Non
     """
     with suppress(RecordError):
         refresh(record, progress)
+
+
+def refresh_unscored(record: Record, progress: Progress | None = None) -> None:
+    """Refresh a record of which no scores are stored: else every mark would judge all readings again.
+
+    Parameters
+    ----------
+    record : Record
+        An open record that its reader writes into. Where that is not possible now, it is left as it is.
+    progress : callable, optional
+        As for `refresh`.
+    """
+    if len(STORED_SCORES.stale(record, SCORE_FORMULAS)) == len(record.station_list()):
+        refresh_if_possible(record, progress)
 
 
 def refresh(record: Record, progress: Progress | None = None) -> int:

@@ -168,7 +168,7 @@ class StationExplorer(Chosen, ipywidgets.VBox):  # type: ignore[misc]
 
     def _pages_of(self, record: Record) -> RecordPages:
         with opening_bar() as progress:
-            return RecordPages(record, progress, self.busy.shown)
+            return RecordPages(record, progress, self.busy.shown, writes=bool(self.writer))
 
     def _show_picked(self, _: Any) -> None:
         if self.days:  # they were picked at another station; letting go of them draws this one

@@ -3,7 +3,10 @@
 import large_record
 import pytest
 
+from explorer.analysis.departure_kept import SCORE_FORMULAS
+from explorer.analysis.evidence import DEPARTURE_FORMULAS
 from explorer.records.opening import open_record
+from explorer.records.stored_rows import STORED_DEPARTURES, STORED_SCORES
 from explorer.widgets import StationExplorer, opening_bar
 from explorer.widgets import busy_line as module
 
@@ -35,6 +38,16 @@ def test_fold_of_unusual_readings_tells_how_far_it_has_come(tmp_path, monkeypatc
     assert bool(spoken) == bool(count)
     assert explorer.busy.value == ""
     assert explorer.busy in explorer.children
+
+
+@pytest.mark.parametrize(("writer", "stale"), [("M. Oak", 0), ("", 3)])
+def test_what_is_found_unusual_is_kept_only_where_marks_are_written(tmp_path, writer, stale):
+    path = large_record.make_large_record(tmp_path / "new.gpkg", stations=3, seasons=8)
+    explorer = StationExplorer(open_record(path), writer)
+    explorer.folds.decisions.fold.expanded = True
+    assert len(explorer.pages.departures)
+    for stored, formulas in ((STORED_SCORES, SCORE_FORMULAS), (STORED_DEPARTURES, DEPARTURE_FORMULAS)):
+        assert len(stored.stale(explorer.record, formulas)) == stale
 
 
 def test_line_goes_when_looking_fails():
