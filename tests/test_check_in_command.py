@@ -116,8 +116,8 @@ def test_every_mistake_in_settings_is_named_at_once(run, county, tmp_path):
         "scheme",
         "labels",
         "bottle",
-        "checks.a",
-        "headings.foo",
+        "switched_off",
+        "foo",
     )
     assert [each for each in named if f'"{each}"' not in said] == []
     assert open_record(county).version() == 1

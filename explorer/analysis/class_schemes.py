@@ -1,6 +1,5 @@
 """Class schemes as data: read from TOML with every mistake named, and the class that a value falls to."""
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -11,9 +10,10 @@ import numpy.typing as npt
 
 from explorer.analysis.scheme_checks import check_scheme
 from explorer.model.classes import ClassScheme, Limits
-from explorer.model.errors import ProgrammeError, unknown_name
-from explorer.model.programme_text import line_of_key
+from explorer.model.errors import unknown_name
 from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.setting_checks import Mistakes
+from explorer.model.setting_place import SettingPlace, read_tables
 
 __all__ = ["class_index", "programme_schemes", "read_scheme", "schemes"]
 
@@ -82,35 +82,15 @@ def read_scheme(text: str, file_name: str, quantities: Mapping[str, Quantity] = 
     Traceback (most recent call last):
     explorer.model.errors.ProgrammeError: county.toml, line 2, "clases": there is no such key. Did ...
     """
-    return _scheme(_loaded(text, file_name), Path(file_name).stem, text, file_name, 0, quantities)
-
-
-def _loaded(text: str, file_name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
+    found, broken = read_tables(text, file_name)
+    Mistakes(broken).refuse()
+    return _scheme(found, Path(file_name).stem, SettingPlace(text, file_name), quantities)
 
 
 def _scheme(
-    found: Mapping[str, Any],
-    own_key: str,
-    text: str,
-    file_name: str,
-    lines_before: int,
-    quantities: Mapping[str, Quantity],
+    found: Mapping[str, Any], own_key: str, place: SettingPlace, quantities: Mapping[str, Quantity]
 ) -> ClassScheme:
-    """Return the scheme of a table; `text` is the part of the file from which its lines are counted."""
-
-    def wrong(table: str, key: str, what: str) -> ProgrammeError:
-        lines = text.splitlines()
-        start = line_of_key(text, table) if table else 0
-        inside = line_of_key("\n".join(lines[start:]), key) if key else 0
-        line = lines_before + start + inside
-        where = f", line {line}" if line else ""
-        return ProgrammeError(f'{file_name}{where}, "{key or table}": {what}')
-
-    check_scheme(found, quantities, wrong)
+    check_scheme(found, quantities, place)
     return ClassScheme(
         key=own_key,
         name=found["name"],
@@ -154,22 +134,25 @@ def programme_schemes(
     >>> list(programme_schemes("", "programme.toml")) == list(schemes())
     True
     """
-    own = {}
-    for key, table in _loaded(settings, file_name).get("class_schemes", {}).items():
-        line = line_of_key(settings, key)
-        if key in schemes() or not isinstance(table, dict):
-            what = "is a scheme of the explorer" if key in schemes() else "is no table"
-            raise ProgrammeError(
-                f'{file_name}, line {line}, "{key}": {what}. Choose another key or write a table.'
-            )
-        text = "\n".join(settings.splitlines()[line:])
-        own[key] = _scheme(table, key, text, file_name, line, quantities)
+    found, broken = read_tables(settings, file_name)
+    place, mistakes, own = SettingPlace(settings, file_name), Mistakes(broken), {}
+    inner = place.inside("class_schemes")
+    tables = found.get("class_schemes", {})
+    with mistakes.gathered():
+        if not isinstance(tables, dict):
+            raise place("class_schemes", "write a table [class_schemes.own] for each rule, its lines below.")
+        for key, table in tables.items():
+            with mistakes.gathered():
+                if key in schemes() or not isinstance(table, dict):
+                    what = "is a scheme of the explorer" if key in schemes() else "is no table"
+                    raise inner(key, f"{what}. Choose another key or write a table.")
+                own[key] = _scheme(table, key, inner.inside(key), quantities)
     every = {**own, **schemes()}
-    chosen = _loaded(settings, file_name).get("scheme", next(iter(every)))
-    if chosen not in every:
-        line = line_of_key(settings, "scheme")
-        unknown = unknown_name("class scheme", str(chosen), every, "for this programme")
-        raise ProgrammeError(f'{file_name}, line {line}, "scheme": {unknown}')
+    chosen = found.get("scheme", next(iter(every)))
+    with mistakes.gathered():
+        if chosen not in (every if isinstance(chosen, str) else ()) and chosen not in (tables or ()):
+            raise place("scheme", str(unknown_name("class scheme", str(chosen), every, "for this programme")))
+    mistakes.refuse()
     return every
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from explorer.model.errors import ProgrammeError, nearest_name
-from explorer.model.programme_text import line_of_key
+from explorer.model.setting_place import line_of_key
 from explorer.model.words import FULL_LANGUAGE
 from explorer.records.folder import CARDS_FILE
 

@@ -12,12 +12,14 @@ In its `programme.toml`:
     times = 5                           # a limit of the check
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
 from explorer.intake.check import Check
-from explorer.model.errors import ProgrammeError, did_you_mean
+from explorer.model.errors import did_you_mean
+from explorer.model.setting_checks import Mistakes
+from explorer.model.setting_place import SettingPlace
 
 __all__ = ["settled_checks"]
 
@@ -25,9 +27,9 @@ SEVERITIES = ("hold", "note")
 
 
 def settled_checks(
-    own: Mapping[str, Any], checks: Mapping[str, Check], file_name: str = "programme.toml"
-) -> Iterator[Check]:
-    """Yield the checks that are to look, each with the programme's limits and severity.
+    own: Mapping[str, Any], checks: Mapping[str, Check], place: SettingPlace | None = None
+) -> tuple[Check, ...]:
+    """Return the checks that are to look, each with the programme's limits and severity.
 
     Parameters
     ----------
@@ -35,57 +37,61 @@ def settled_checks(
         The table [checks] of the programme's settings.
     checks : mapping of str to Check
         All checks by code.
-    file_name : str
-        Name of the settings for messages.
+    place : SettingPlace, optional
+        Of the settings, for messages; without it no line is named.
 
     Raises
     ------
     ProgrammeError
-        If the table names a check, a limit or a severity that there is not; with the nearest.
+        For every check, limit or severity that there is not; with the nearest.
 
     Examples
     --------
     >>> from explorer.intake.checks import CHECKS
     >>> "observer_new" in {check.code for check in settled_checks({"switched_off": ["observer_new"]}, CHECKS)}
     False
-    >>> list(settled_checks({"same_value_agan": {"times": 5}}, CHECKS))
+    >>> settled_checks({"same_value_agan": {"times": 5}}, CHECKS)
     Traceback (most recent call last):
     explorer.model.errors.ProgrammeError: programme.toml, "checks.same_value_agan": there is no such ...
     """
+    table, mistakes = (place or SettingPlace()).inside("checks"), Mistakes()
     off = own.get("switched_off", [])
-    if not isinstance(off, list):
-        raise ProgrammeError(f'{file_name}, "checks.switched_off": found {off!r}. Write a list of checks.')
-    for code in (*off, *(key for key in own if key != "switched_off")):
-        if code not in checks:
-            raise _unknown(file_name, f"checks.{code}", "check", str(code), checks)
-    for code, check in checks.items():
-        if code not in off:
-            yield _settled(check, own.get(code, {}), file_name)
+    with mistakes.gathered():
+        if not isinstance(off, list):
+            raise table("switched_off", f"found {off!r}. Write a list of checks.")
+        for code in off:
+            mistakes.read(_known, "switched_off", "check", code, checks, table)
+    for key in own:
+        if key != "switched_off":
+            mistakes.read(_known, key, "check", key, checks, table)
+    settled = [mistakes.read(_settled, check, own.get(code, {}), table) for code, check in checks.items()]
+    mistakes.refuse()
+    return tuple(check for check in settled if check.code not in off)
 
 
-def _settled(check: Check, own: Any, file_name: str) -> Check:
-    where = f"checks.{check.code}"
+def _settled(check: Check, own: Any, table: SettingPlace) -> Check:
     if not isinstance(own, Mapping):
-        raise ProgrammeError(f'{file_name}, "{where}": write a table [{where}], its lines below.')
-    limits = dict(check.limits)
+        raise table(check.code, f"write a table [checks.{check.code}], its lines below.")
+    limits, mistakes, place = dict(check.limits), Mistakes(), table.inside(check.code)
     severity = own.get("severity", check.severity)
-    if severity not in SEVERITIES and severity != check.severity:
-        raise _unknown(file_name, f"{where}.severity", "severity", str(severity), SEVERITIES)
+    if severity != check.severity:
+        mistakes.read(_known, "severity", "severity", severity, SEVERITIES, place)
     for key, value in own.items():
         if key == "severity":
             continue
-        if key not in limits:
-            raise _unknown(
-                file_name, f"{where}.{key}", "limit of this check", str(key), ["severity", *limits]
-            )
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            raise ProgrammeError(f'{file_name}, "{where}.{key}": found {value!r}. Write a number.')
-        limits[key] = float(value)
+        with mistakes.gathered():
+            _known(key, "limit of this check", key, ["severity", *limits], place)
+            if isinstance(value, bool) or not isinstance(value, int | float):
+                raise place(key, f"found {value!r}. Write a number.")
+            limits[key] = float(value)
+    mistakes.refuse()
     return replace(check, severity=severity, limits=limits)
 
 
-def _unknown(file_name: str, where: str, what: str, word: str, known: Iterable[str]) -> ProgrammeError:
-    question = did_you_mean(word, known)
-    return ProgrammeError(
-        f'{file_name}, "{where}": there is no such {what}.{question} There are {", ".join(known)}.'
-    )
+def _known(key: str, what: str, word: object, known: Iterable[str], place: SettingPlace) -> None:
+    """Refuse a word that is not known, with the nearest."""
+    names = list(known)
+    if not isinstance(word, str) or word not in names:
+        question = did_you_mean(str(word), names)
+        found = "" if word == key else f"found {word!r}; "
+        raise place(key, f"{found}there is no such {what}.{question} There are {', '.join(names)}.")

@@ -23,8 +23,10 @@ from typing import Any
 from explorer.intake.heading_forms import folded
 from explorer.intake.heading_list import documented_names, longest_first
 from explorer.intake.headings import HeadingNames
-from explorer.model.errors import ProgrammeError, did_you_mean
+from explorer.model.errors import did_you_mean
 from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.setting_checks import Mistakes
+from explorer.model.setting_place import SettingPlace
 from explorer.model.units import UNITS
 
 __all__ = ["heading_names"]
@@ -35,7 +37,7 @@ QUALIFIER_MEANINGS = ("below", "above", "estimated", "rejected", "kept")
 def heading_names(
     own: Mapping[str, Any] | None = None,
     quantities: Mapping[str, Quantity] = QUANTITIES,
-    file_name: str = "programme.toml",
+    place: SettingPlace | None = None,
 ) -> HeadingNames:
     """Return the documented names, with a programme's own added to them.
 
@@ -45,13 +47,13 @@ def heading_names(
         The table [headings] of the programme's settings.
     quantities : mapping of str to Quantity
         The programme's quantities by code.
-    file_name : str
-        Name of the settings for messages.
+    place : SettingPlace, optional
+        Of the settings, for messages; without it no line is named.
 
     Raises
     ------
     ProgrammeError
-        If the table names no role or quantity, no unit or no meaning of a mark; with the nearest.
+        For every name that is no role or quantity, no unit or no meaning of a mark; with the nearest.
 
     Examples
     --------
@@ -63,17 +65,18 @@ def heading_names(
     explorer.model.errors.ProgrammeError: programme.toml, "headings.sechi_depth": there is no such column. ...
     """
     known = documented_names(quantities)
-    return _extended(known, own, file_name) if own else known
+    return _extended(known, own, (place or SettingPlace()).inside("headings")) if own else known
 
 
-def _extended(known: HeadingNames, own: Mapping[str, Any], file_name: str) -> HeadingNames:
+def _extended(known: HeadingNames, own: Mapping[str, Any], place: SettingPlace) -> HeadingNames:
+    mistakes = Mistakes()
     roles = {kind: dict(names) for kind, names in known.roles.items()}
     quantity_names, left_out = dict(known.quantity_names), set(known.left_out)
     all_roles = {role for names in known.roles.values() for role in names.values()}
     for key, value in own.items():
         if key in ("units", "qualifiers", "words"):
             continue
-        names = [folded(name) for name in _texts(key, value, file_name)]
+        names = [folded(name) for name in mistakes.read(_texts, key, value, place) or ()]
         if key == "left_out":
             left_out.update(names)
         elif key in known.quantities:
@@ -86,58 +89,50 @@ def _extended(known: HeadingNames, own: Mapping[str, Any], file_name: str) -> He
             for each in roles.values():
                 each |= dict.fromkeys(names, key)
         else:
-            raise _wrong(file_name, key, "there is no such column", [*all_roles, *known.quantities])
+            mistakes.read(_known, key, key, {*all_roles, *known.quantities}, "there is no such column", place)
     stated = {
-        folded(heading): _unit(known, heading, unit, file_name)
-        for heading, unit in _pairs(own, "units", file_name)
+        folded(heading): mistakes.read(_unit, known, heading, unit, inner)
+        for heading, unit, inner in mistakes.read(_pairs, own, "units", place) or ()
     }
     marks = dict(known.qualifiers)
-    for mark, meaning in _pairs(own, "qualifiers", file_name):
-        if meaning not in QUALIFIER_MEANINGS:
-            raise _wrong(
-                file_name,
-                f"qualifiers.{mark}",
-                f'"{meaning}" is no meaning',
-                QUALIFIER_MEANINGS,
-                str(meaning),
-            )
-        marks[mark.upper()] = str(meaning)
+    for mark, meaning, inner in mistakes.read(_pairs, own, "qualifiers", place) or ():
+        what = f'"{meaning}" is no meaning'
+        marks[mark.upper()] = mistakes.read(_known, mark, meaning, QUALIFIER_MEANINGS, what, inner)
     words = dict(known.words)
-    for key, more in _pairs(own, "words", file_name):
-        if key not in words:
-            raise _wrong(file_name, f"words.{key}", "there are no such words", words)
-        words[key] = longest_first([*words[key], *_texts(key, more, file_name)])
+    for key, more, inner in mistakes.read(_pairs, own, "words", place) or ():
+        mistakes.read(_known, key, key, words, "there are no such words", inner)
+        words[key] = longest_first([*words.get(key, ()), *(mistakes.read(_texts, key, more, inner) or ())])
+    mistakes.refuse()
     return HeadingNames(
         roles, quantity_names, known.units, stated, frozenset(left_out), marks, words, known.quantities
     )
 
 
-def _texts(key: str, value: object, file_name: str) -> list[str]:
+def _texts(key: str, value: object, place: SettingPlace) -> list[str]:
     if isinstance(value, list) and all(isinstance(each, str) for each in value):
         return value
-    raise ProgrammeError(
-        f'{file_name}, "headings.{key}": found {value!r}. Write a list of texts: ["one", "two"].'
-    )
+    raise place(key, f'found {value!r}. Write a list of texts: ["one", "two"].')
 
 
-def _pairs(own: Mapping[str, Any], key: str, file_name: str) -> Iterable[tuple[str, Any]]:
+def _pairs(own: Mapping[str, Any], key: str, place: SettingPlace) -> list[tuple[str, Any, SettingPlace]]:
+    """Return the keys and values of a table, each with the table's place."""
     table = own.get(key, {})
     if not isinstance(table, Mapping):
-        raise ProgrammeError(
-            f'{file_name}, "headings.{key}": write a table [headings.{key}], its lines below.'
-        )
-    return table.items()
+        raise place(key, f"write a table [headings.{key}], its lines below.")
+    return [(name, value, place.inside(key)) for name, value in table.items()]
 
 
-def _unit(known: HeadingNames, heading: str, unit: object, file_name: str) -> str:
+def _unit(known: HeadingNames, heading: str, unit: object, place: SettingPlace) -> str:
     found = known.unit_of(unit) if isinstance(unit, str) else ""
     if not found:
-        raise _wrong(file_name, f"units.{heading}", f"{unit!r} is no unit", UNITS, str(unit))
+        _known(heading, str(unit), UNITS, f"{unit!r} is no unit", place)
     return found
 
 
-def _wrong(file_name: str, key: str, what: str, known: Iterable[str], word: str = "") -> ProgrammeError:
-    """Return the error for a key or, where one is given, for the word that it is set to."""
+def _known(key: str, word: object, known: Iterable[str], what: str, place: SettingPlace) -> str:
+    """Return a word that is known; refuse another with the nearest."""
     names = sorted(known)
-    question = did_you_mean(word or key.rpartition(".")[2], names)
-    return ProgrammeError(f'{file_name}, "headings.{key}": {what}.{question} There are {", ".join(names)}.')
+    if isinstance(word, str) and word in names:
+        return word
+    question = did_you_mean(str(word), names)
+    raise place(key, f"{what}.{question} There are {', '.join(names)}.")

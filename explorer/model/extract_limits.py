@@ -15,7 +15,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from explorer.model.setting_checks import Wrong, check_keys, checked_number, checked_word
+from explorer.model.setting_checks import Mistakes, check_keys, checked_number, checked_word
+from explorer.model.setting_place import SettingPlace
 
 __all__ = ["ExtractLimit", "read_extract_limit"]
 
@@ -55,34 +56,38 @@ class ExtractLimit:
     source: str
 
 
-def read_extract_limit(entry: Mapping[str, Any], wrong: Wrong) -> ExtractLimit:
+def read_extract_limit(entry: Mapping[str, Any], place: SettingPlace) -> ExtractLimit:
     """Return the limit that a table [[quality.extract_limits]] writes down.
 
     Parameters
     ----------
     entry : mapping
         The table.
-    wrong : callable
-        Makes the error for a key and what is wrong with it.
+    place : SettingPlace
+        Where the table stands.
 
     Raises
     ------
     ProgrammeError
-        If a key is unknown or missing, or a value is wrong.
+        If keys are unknown or missing, or values wrong: all of them.
 
     Examples
     --------
-    >>> from explorer.model.errors import ProgrammeError
     >>> table = {"quantity": "chlorophyll_a", "limit_ug_per_l": 3.0, "volume_filtered_ml": 200,
     ...          "extract_volume_ml": 20, "source": "Quality plan"}
-    >>> read_extract_limit(table, lambda key, what: ProgrammeError(what)).path_length_cm
+    >>> read_extract_limit(table, SettingPlace()).path_length_cm
     1.0
     """
     keys = ("quantity", *_BOUNDS, "source")
-    check_keys(entry, keys, "a limit of an extract", wrong)
+    mistakes = Mistakes()
+    mistakes.read(check_keys, entry, keys, "a limit of an extract", place)
     lacking = [key for key in keys if key not in entry and key != "path_length_cm"]
-    if lacking:
-        raise wrong("extract_limits", f"{', '.join(lacking)} is missing. Write all of {', '.join(keys)}.")
-    quantity = checked_word(entry, "quantity", "", EXTRACTED, wrong)
-    numbers = {key: checked_number(entry, key, 1.0, bounds, wrong) for key, bounds in _BOUNDS.items()}
+    with mistakes.gathered():
+        if lacking:
+            raise place("", f"{', '.join(lacking)} is missing. Write all of {', '.join(keys)}.")
+    quantity = mistakes.read(checked_word, entry, "quantity", EXTRACTED[0], EXTRACTED, place)
+    numbers = {
+        key: mistakes.read(checked_number, entry, key, 1.0, bounds, place) for key, bounds in _BOUNDS.items()
+    }
+    mistakes.refuse()
     return ExtractLimit(quantity=quantity, source=str(entry["source"]), **numbers)

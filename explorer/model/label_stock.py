@@ -23,7 +23,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from explorer.model.setting_checks import Wrong, check_keys, checked_count, checked_word
+from explorer.model.setting_checks import Mistakes, Wrong, check_keys, checked_count, checked_word
 
 __all__ = ["LABEL_SHEETS", "PAGES_MM", "LabelSheet", "read_label_sheet"]
 
@@ -93,31 +93,39 @@ def read_label_sheet(table: Mapping[str, Any], wrong: Wrong) -> LabelSheet:
     table : mapping
         The table.
     wrong : callable
-        Makes the error for a key and what is wrong with it.
+        Makes the error for a key, empty for the table itself, and what is wrong with it.
 
     Raises
     ------
     ProgrammeError
-        If a key is unknown, a measure cannot be read, or the labels do not fit on the page.
+        If keys are unknown or measures cannot be read: all of them; or the labels do not fit on the page.
 
     Examples
     --------
-    >>> from explorer.model.errors import ProgrammeError
-    >>> read_label_sheet({"sheet": "a4_21"}, lambda key, what: ProgrammeError(what)).count
+    >>> from explorer.model.setting_place import SettingPlace
+    >>> read_label_sheet({"sheet": "a4_21"}, SettingPlace()).count
     21
     """
-    check_keys(table, ("sheet", "page", "columns", "rows", *_MEASURES), "[labels]", wrong)
+    mistakes = Mistakes()
+    mistakes.read(check_keys, table, ("sheet", "page", "columns", "rows", *_MEASURES), "[labels]", wrong)
     if "sheet" in table:
-        if len(table) > 1:
-            raise wrong("sheet", "give either the name of a sheet or its measures, not both.")
-        return LABEL_SHEETS[checked_word(table, "sheet", "", LABEL_SHEETS, wrong)]
+        with mistakes.gathered():
+            if len(table) > 1:
+                raise wrong("sheet", "give either the name of a sheet or its measures, not both.")
+        named = mistakes.read(checked_word, table, "sheet", "", LABEL_SHEETS, wrong)
+        mistakes.refuse()
+        return LABEL_SHEETS[named]
     needed = [key for key in ("columns", "rows", *_MEASURES) if not key.startswith("gap")]
-    if missing := [key for key in needed if key not in table]:
-        what = f"{', '.join(missing)} is missing. Give all measures of the sheet"
-        raise wrong("labels", f"{what}, or name one of {', '.join(LABEL_SHEETS)}.")
-    page = checked_word(table, "page", "a4", PAGES_MM, wrong)
-    counts = [checked_count(table, key, 0, (1, MOST_ACROSS), wrong) for key in ("columns", "rows")]
-    measures = [_length_mm(table, key, wrong) for key in _MEASURES]
+    missing = [key for key in needed if key not in table]
+    with mistakes.gathered():
+        if missing:
+            what = f"{', '.join(missing)} is missing. Give all measures of the sheet"
+            raise wrong("", f"{what}, or name one of {', '.join(LABEL_SHEETS)}.")
+    page = mistakes.read(checked_word, table, "page", "a4", PAGES_MM, wrong)
+    bounds = (1, MOST_ACROSS)
+    counts = [mistakes.read(checked_count, table, key, 1, bounds, wrong) for key in ("columns", "rows")]
+    measures = [mistakes.read(_length_mm, table, key, wrong) for key in _MEASURES if key not in missing]
+    mistakes.refuse()
     sheet = LabelSheet(page, *counts, *measures)
     _check_fit(sheet, wrong)
     return sheet
@@ -132,15 +140,20 @@ def _length_mm(table: Mapping[str, Any], key: str, wrong: Wrong) -> float:
 
 
 def _check_fit(sheet: LabelSheet, wrong: Wrong) -> None:
-    for least, size, key in zip(
-        LEAST_MM, (sheet.width_mm, sheet.height_mm), ("width", "height"), strict=True
-    ):
-        if size < least:
-            raise wrong(key, f"a label of {size:g} mm is too small for its text; it needs {least:g} mm.")
     across = sheet.left_mm + sheet.columns * sheet.width_mm + (sheet.columns - 1) * sheet.gap_across_mm
     down = sheet.top_mm + sheet.rows * sheet.height_mm + (sheet.rows - 1) * sheet.gap_down_mm
     width, height = PAGES_MM[sheet.page]
-    if across > width + SLACK_MM:
-        raise wrong("columns", f"the labels reach to {across:g} mm, the page is {width:g} mm wide.")
-    if down > height + SLACK_MM:
-        raise wrong("rows", f"the labels reach to {down:g} mm, the page is {height:g} mm high.")
+    small = "a label of {:g} mm is too small for its text; it needs {:g} mm."
+    mistakes = Mistakes()
+    for key, fails, what in (
+        ("width", sheet.width_mm < LEAST_MM[0], small.format(sheet.width_mm, LEAST_MM[0])),
+        ("height", sheet.height_mm < LEAST_MM[1], small.format(sheet.height_mm, LEAST_MM[1])),
+        ("columns", across > width + SLACK_MM,
+         f"the labels reach to {across:g} mm, the page is {width:g} mm wide."),
+        ("rows", down > height + SLACK_MM,
+         f"the labels reach to {down:g} mm, the page is {height:g} mm high."),
+    ):  # fmt: skip
+        with mistakes.gathered():
+            if fails:
+                raise wrong(key, what)
+    mistakes.refuse()

@@ -22,12 +22,12 @@ from explorer.model.calendar import Season
 from explorer.model.quantities import Quantity
 from explorer.model.setting_checks import (
     Mistakes,
-    Wrong,
     check_keys,
     checked_count,
     checked_number,
     checked_word,
 )
+from explorer.model.setting_place import SettingPlace
 
 __all__ = ["DUPLICATES_PERCENT", "Plan", "StationPlan", "read_plan"]
 
@@ -87,7 +87,7 @@ class Plan:
 
 
 def read_plan(
-    table: Mapping[str, Any], season: Season, quantities: Mapping[str, Quantity], wrong: Wrong
+    table: Mapping[str, Any], season: Season, quantities: Mapping[str, Quantity], place: SettingPlace
 ) -> Plan:
     """Return the plan that the table [plan] of a programme's settings writes down.
 
@@ -99,54 +99,75 @@ def read_plan(
         Gives the months where the table does not.
     quantities : mapping of str to Quantity
         The programme's quantities by code.
-    wrong : callable
-        Makes the error for a key and what is wrong with it.
+    place : SettingPlace
+        Where the table stands.
 
     Raises
     ------
     ProgrammeError
-        If a key is unknown or a value is wrong.
+        If keys are unknown or values wrong: all of them.
 
     Examples
     --------
     >>> table = {"quantities": ["secchi_depth"], "stations": {"A1": {}, "A2": {"months": [7]}}}
-    >>> from explorer.model.errors import ProgrammeError
     >>> from explorer.model.quantities import QUANTITIES
-    >>> plan = read_plan(table, Season((5, 6)), QUANTITIES, lambda key, what: ProgrammeError(what))
+    >>> plan = read_plan(table, Season((5, 6)), QUANTITIES, SettingPlace())
     >>> plan.stations["A1"].months, plan.stations["A2"].months
     ((5, 6), (7,))
     """
-    check_keys(table, (*_STATION_KEYS, "duplicates_percent", "blanks_a_month", "stations"), "a plan", wrong)
-    usual = _station_plan(table, StationPlan(season.months, 1, ()), quantities, wrong)
-    percent = checked_number(table, "duplicates_percent", DUPLICATES_PERCENT, (0.0, 100.0), wrong)
-    blanks = checked_count(table, "blanks_a_month", 1, (0, MOST_BLANKS), wrong)
-    stations = table.get("stations", {})
-    if not isinstance(stations, Mapping):
-        raise wrong("stations", "write a table [plan.stations] with one line a station: A1 = {}.")
-    own, mistakes = {}, Mistakes()
-    for code, entry in stations.items():
+    keys = (*_STATION_KEYS, "duplicates_percent", "blanks_a_month", "stations")
+    mistakes = Mistakes()
+    mistakes.read(check_keys, table, keys, "a plan", place)
+    base = StationPlan(season.months, 1, ())
+    usual = mistakes.read(_station_plan, table, base, quantities, place) or base
+    percent = mistakes.read(
+        checked_number, table, "duplicates_percent", DUPLICATES_PERCENT, (0.0, 100.0), place
+    )
+    blanks = mistakes.read(checked_count, table, "blanks_a_month", 1, (0, MOST_BLANKS), place)
+    stations, own = table.get("stations", {}), {}
+    with mistakes.gathered():
+        if not isinstance(stations, Mapping):
+            raise place("stations", "write a table [plan.stations] with one line a station: A1 = {}.")
+        for code, entry in stations.items():
+            own[code] = mistakes.read(_of_station, code, entry, usual, quantities, place.inside("stations"))
+    for code, each in own.items():
         with mistakes.gathered():
-            if not isinstance(entry, Mapping):
-                raise wrong(code, f"found {entry!r}. Write {code} = {{}} for what holds for all stations.")
-            check_keys(entry, _STATION_KEYS, "the plan of a station", wrong)
-            own[code] = _station_plan(entry, usual, quantities, wrong)
-            if not own[code].quantities:
-                raise wrong(code, 'it measures nothing. Write quantities = ["secchi_depth"] under [plan].')
+            if each and not each.quantities and "quantities" not in table:
+                what = 'it measures nothing. Write quantities = ["secchi_depth"] under [plan].'
+                raise place.inside("stations")(code, what)
     mistakes.refuse()
     return Plan(own, percent, blanks)
 
 
-def _station_plan(
-    table: Mapping[str, Any], usual: StationPlan, quantities: Mapping[str, Quantity], wrong: Wrong
+def _of_station(
+    code: str, entry: Any, usual: StationPlan, quantities: Mapping[str, Quantity], place: SettingPlace
 ) -> StationPlan:
+    if not isinstance(entry, Mapping):
+        raise place(code, f"found {entry!r}. Write {code} = {{}} for what holds for all stations.")
+    mistakes = Mistakes()
+    mistakes.read(check_keys, entry, _STATION_KEYS, "the plan of a station", place.inside(code))
+    made = mistakes.read(_station_plan, entry, usual, quantities, place.inside(code))
+    mistakes.refuse()
+    return made
+
+
+def _station_plan(
+    table: Mapping[str, Any], usual: StationPlan, quantities: Mapping[str, Quantity], place: SettingPlace
+) -> StationPlan:
+    mistakes = Mistakes()
     months = table.get("months", usual.months)
     is_months = isinstance(months, list | tuple) and bool(months)
-    if not is_months or not all(type(each) is int and 1 <= each <= 12 for each in months):
-        raise wrong("months", f"found {months!r}. Write a list of months: [5, 6, 7, 8, 9].")
-    visits = checked_count(table, "visits_a_month", usual.visits_a_month, (1, MOST_VISITS), wrong)
+    with mistakes.gathered():
+        if not is_months or not all(type(each) is int and 1 <= each <= 12 for each in months):
+            raise place("months", f"found {months!r}. Write a list of months: [5, 6, 7, 8, 9].")
+    visits = mistakes.read(
+        checked_count, table, "visits_a_month", usual.visits_a_month, (1, MOST_VISITS), place
+    )
     codes = table.get("quantities", usual.quantities)
-    if not isinstance(codes, list | tuple):
-        raise wrong("quantities", f'found {codes!r}. Write a list of quantities: ["secchi_depth"].')
-    for code in codes:
-        checked_word({"quantities": code}, "quantities", "", quantities, wrong)
+    with mistakes.gathered():
+        if not isinstance(codes, list | tuple):
+            raise place("quantities", f'found {codes!r}. Write a list of quantities: ["secchi_depth"].')
+        for code in codes:
+            mistakes.read(checked_word, {"quantities": code}, "quantities", "", quantities, place)
+    mistakes.refuse()
     return StationPlan(tuple(dict.fromkeys(months)), visits, tuple(dict.fromkeys(codes)))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from explorer.model.setting_checks import (
+    Mistakes,
     Wrong,
     check_keys,
     checked_count,
@@ -89,18 +90,21 @@ def checked_practice(entries: Mapping[str, Any], wrong: Wrong) -> dict[str, Any]
     Raises
     ------
     ProgrammeError
-        If a key is unknown or a value is none that it can have.
+        If keys are unknown or values none that they can have: all of them.
 
     Examples
     --------
-    >>> checked_practice({"line": "tenths", "readings": 3}, lambda key, what: ValueError(what))
+    >>> from explorer.model.setting_place import SettingPlace
+    >>> checked_practice({"line": "tenths", "readings": 3}, SettingPlace())
     {'line': 'tenths', 'readings': 3}
     """
-    check_keys(entries, _KEYS, "[practice]", wrong)
+    usual, mistakes = USUAL_RULES, Mistakes()
+    mistakes.read(check_keys, entries, _KEYS, "[practice]", wrong)
     for key, words in _CHOICES.items():
-        checked_word(entries, key, words[0], words, wrong)
-    checked_flag(entries, "viewer", USUAL_RULES.viewer, wrong)
-    checked_count(entries, "readings", USUAL_RULES.readings, (FEWEST_READINGS, MOST_READINGS), wrong)
-    vacuums = (WEAKEST_VACUUM_KPA, STRONGEST_VACUUM_KPA)
-    checked_number(entries, "most_vacuum_kpa", USUAL_RULES.most_vacuum_kpa, vacuums, wrong)
+        mistakes.read(checked_word, entries, key, words[0], words, wrong)
+    mistakes.read(checked_flag, entries, "viewer", usual.viewer, wrong)
+    counts, vacuums = (FEWEST_READINGS, MOST_READINGS), (WEAKEST_VACUUM_KPA, STRONGEST_VACUUM_KPA)
+    mistakes.read(checked_count, entries, "readings", usual.readings, counts, wrong)
+    mistakes.read(checked_number, entries, "most_vacuum_kpa", usual.most_vacuum_kpa, vacuums, wrong)
+    mistakes.refuse()
     return dict(entries)

@@ -1,14 +1,12 @@
 """A programme's settings as a TOML text sets them, with every mistake named."""
 
-import re
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields
 from typing import Any
 from zoneinfo import available_timezones
 
 from explorer.model.calendar import Season
-from explorer.model.errors import ProgrammeError, UnknownNameError, did_you_mean
+from explorer.model.errors import UnknownNameError, did_you_mean
 from explorer.model.label_stock import read_label_sheet
 from explorer.model.plan import read_plan
 from explorer.model.practice_rules import checked_practice
@@ -25,29 +23,11 @@ from explorer.model.setting_checks import (
     checked_texts,
     checked_word,
 )
+from explorer.model.setting_place import SettingPlace, read_tables
 from explorer.model.units import find_unit
 from explorer.model.words import languages
 
-__all__ = ["line_of_key", "read_programme"]
-
-
-def line_of_key(text: str, key: str) -> int:
-    """Return the line on which a key is set in a TOML text, 0 where it is not.
-
-    Parameters
-    ----------
-    text : str
-        The file's text.
-    key : str
-        Key or table name, its last part.
-
-    Examples
-    --------
-    >>> line_of_key('name = "A"\\nseason_months = [5]', "season_months")
-    2
-    """
-    pattern = re.compile(rf'^\s*(\[.*\b{re.escape(key)}"?\]|"?{re.escape(key)}"?\s*=)')
-    return next((n for n, line in enumerate(text.splitlines(), 1) if pattern.match(line)), 0)
+__all__ = ["read_programme"]
 
 
 _TYPES: Mapping[str, tuple[type, ...]] = {
@@ -93,29 +73,22 @@ def read_programme(text: str, file_name: str = "programme.toml") -> Programme:
     Traceback (most recent call last):
     explorer.model.errors.ProgrammeError: programme.toml, line 1, "min_visits": there is no such setting. ...
     """
-    try:
-        found = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise ProgrammeError(f"{file_name} cannot be read as TOML: {error}. Correct that line.") from error
-
-    def wrong(key: str, what: str) -> ProgrammeError:
-        line = line_of_key(text, key)
-        return ProgrammeError(f'{file_name}, {f"line {line}, " if line else ""}"{key}": {what}')
-
-    mistakes = Mistakes()
-    found.pop("class_schemes", None)  # read by who computes classes, from the same text
+    found, broken = read_tables(text, file_name)
+    place, mistakes = SettingPlace(text, file_name), Mistakes(broken)
     settings: dict[str, Any] = {}
     for key, value in found.items():
-        with mistakes.gathered():
-            settings[key] = _of_its_type(key, value, wrong)
-    with mistakes.gathered():
-        own = settings.get("quantities", {})
-        own = {code: _own_quantity(code, entry, wrong) for code, entry in own.items()}
-        settings["quantities"] = {**QUANTITIES, **own}
-    readers = _readers(settings, wrong)
+        if key != "class_schemes":  # read by who computes classes, from the same text
+            with mistakes.gathered():
+                settings[key] = _of_its_type(key, value, place)
+    own = settings.get("quantities", {})
+    made = {
+        code: mistakes.read(_own_quantity, code, entry, place.inside("quantities"))
+        for code, entry in own.items()
+    }
+    settings["quantities"] = {**QUANTITIES, **made}
+    readers = _readers(settings, place)
     for key in [each for each in readers if each in settings]:
-        with mistakes.gathered():
-            settings[key] = readers[key](settings[key])
+        settings[key] = mistakes.read(readers[key], settings[key])
     mistakes.refuse()
     return Programme(**settings)
 
@@ -131,7 +104,7 @@ def _of_its_type(key: str, value: Any, wrong: Wrong) -> Any:
     return value
 
 
-def _readers(settings: Mapping[str, Any], wrong: Wrong) -> Mapping[str, Callable[[Any], Any]]:
+def _readers(settings: Mapping[str, Any], wrong: SettingPlace) -> Mapping[str, Callable[[Any], Any]]:
     """Return what checks and reads the value of each setting; those before it are read."""
     quantities = settings.get("quantities", QUANTITIES)
 
@@ -176,10 +149,10 @@ def _readers(settings: Mapping[str, Any], wrong: Wrong) -> Mapping[str, Callable
         **{key: count(key) for key in ("minimum_visits", "minimum_months", "trend_years")},
         **{key: above_nought(key) for key in _ABOVE_NOUGHT},
         "comparable_methods": lambda groups: _method_groups(groups, wrong),
-        "plan": lambda table: read_plan(table, _season_of(settings), quantities, wrong),
-        "quality": lambda table: read_quality_rules(table, quantities, wrong),
-        "labels": lambda table: read_label_sheet(table, wrong),
-        "practice": lambda table: checked_practice(table, wrong),
+        "plan": lambda table: read_plan(table, _season_of(settings), quantities, wrong.inside("plan")),
+        "quality": lambda table: read_quality_rules(table, quantities, wrong.inside("quality")),
+        "labels": lambda table: read_label_sheet(table, wrong.inside("labels")),
+        "practice": lambda table: checked_practice(table, wrong.inside("practice")),
     }
 
 
@@ -196,30 +169,31 @@ def _method_groups(groups: list[Any], wrong: Wrong) -> tuple[tuple[str, ...], ..
     return tuple(tuple(each) for each in groups)
 
 
-def _own_quantity(code: str, entry: Any, wrong: Wrong) -> Quantity:
+def _own_quantity(code: str, entry: Any, place: SettingPlace) -> Quantity:
     if not isinstance(entry, dict):
-        raise wrong(code, f"a quantity is a table. Write [quantities.{code}] with its keys below.")
-    check_keys(entry, _QUANTITY_KEYS, "a quantity", wrong)
+        raise place(code, f"a quantity is a table. Write [quantities.{code}] with its keys below.")
+    here, mistakes = place.inside(code), Mistakes()
+    mistakes.read(check_keys, entry, _QUANTITY_KEYS, "a quantity", here)
     for key in ("name", "unit"):
-        if key not in entry:
-            raise wrong(code, f"the quantity needs {key!r}. Add the line.")
-
-    def wrong_here(key: str, what: str) -> ProgrammeError:
-        return wrong(code, f'"{key}": {what}')  # several quantities have the same keys
-
+        with mistakes.gathered():
+            if key not in entry:
+                raise here("", f"the quantity needs {key!r}. Add the line.")
     has_worse_side = "higher_is_worse" in entry
-    return Quantity(
+    worse = mistakes.read(checked_flag, entry, "higher_is_worse", False, here)
+    own = Quantity(
         code=code,
-        name=checked_text(entry, "name", wrong_here),
-        unit=_unit(entry, wrong_here),
-        decimals=checked_count(entry, "decimals", 1, (0, MOST_DECIMALS), wrong_here),
-        higher_is_worse=checked_flag(entry, "higher_is_worse", False, wrong_here) if has_worse_side else None,
-        plausible=_range(entry.get("plausible", [float("-inf"), float("inf")]), wrong_here),
-        log_scale=checked_flag(entry, "log_scale", False, wrong_here),
-        exchange_name=checked_text(entry, "exchange_name", wrong_here),
-        exchange_fraction=checked_text(entry, "exchange_fraction", wrong_here),
-        names=checked_texts(entry, "names", wrong_here),
+        name=mistakes.read(checked_text, entry, "name", here),
+        unit=mistakes.read(_unit, entry, here) if "unit" in entry else "",
+        decimals=mistakes.read(checked_count, entry, "decimals", 1, (0, MOST_DECIMALS), here),
+        higher_is_worse=worse if has_worse_side else None,
+        plausible=mistakes.read(_range, entry.get("plausible", [float("-inf"), float("inf")]), here),
+        log_scale=mistakes.read(checked_flag, entry, "log_scale", False, here),
+        exchange_name=mistakes.read(checked_text, entry, "exchange_name", here),
+        exchange_fraction=mistakes.read(checked_text, entry, "exchange_fraction", here),
+        names=mistakes.read(checked_texts, entry, "names", here),
     )
+    mistakes.refuse()
+    return own
 
 
 def _unit(entry: Mapping[str, Any], wrong: Wrong) -> str:

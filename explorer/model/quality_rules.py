@@ -24,7 +24,8 @@ from typing import Any
 
 from explorer.model.extract_limits import ExtractLimit, read_extract_limit
 from explorer.model.quantities import Quantity
-from explorer.model.setting_checks import Wrong, check_keys, checked_number, checked_word
+from explorer.model.setting_checks import Mistakes, check_keys, checked_number, checked_word
+from explorer.model.setting_place import SettingPlace
 
 __all__ = [
     "BLANK_LIMITS",
@@ -162,7 +163,7 @@ class QualityRules:
 
 
 def read_quality_rules(
-    table: Mapping[str, Any], quantities: Mapping[str, Quantity], wrong: Wrong
+    table: Mapping[str, Any], quantities: Mapping[str, Quantity], place: SettingPlace
 ) -> QualityRules:
     """Return the rules that the table [quality] of a programme's settings writes down.
 
@@ -172,51 +173,74 @@ def read_quality_rules(
         The table.
     quantities : mapping of str to Quantity
         The programme's quantities by code.
-    wrong : callable
-        Makes the error for a key and what is wrong with it.
+    place : SettingPlace
+        Where the table stands.
 
     Raises
     ------
     ProgrammeError
-        If a key is unknown or a value is wrong.
+        If keys are unknown or values wrong: all of them.
 
     Examples
     --------
-    >>> from explorer.model.errors import ProgrammeError
-    >>> read_quality_rules({"bottle": "cooled"}, {}, lambda key, what: ProgrammeError(what)).bottle
+    >>> read_quality_rules({"bottle": "cooled"}, {}, SettingPlace()).bottle
     'cooled'
     """
     keys = ("duplicate_limit_percent", "blank_limit", "bottle", "filter", "holding_times", "extract_limits")
-    check_keys(table, keys, "[quality]", wrong)
+    mistakes = Mistakes()
+    mistakes.read(check_keys, table, keys, "[quality]", place)
     limits = (1.0, 200.0)  # the relative difference of two values is never above 200 %
-    percent = checked_number(table, "duplicate_limit_percent", DUPLICATE_LIMIT_PERCENT, limits, wrong)
+    usual = DUPLICATE_LIMIT_PERCENT
+    percent = mistakes.read(checked_number, table, "duplicate_limit_percent", usual, limits, place)
     words = {
-        "blank_limit": checked_word(table, "blank_limit", "reporting_limit", BLANK_LIMITS, wrong),
-        "bottle": checked_word(table, "bottle", "frozen", PRESERVATIONS, wrong),
-        "filter": checked_word(table, "filter", "frozen", PRESERVATIONS, wrong),
+        key: mistakes.read(checked_word, table, key, word, known, place)
+        for key, word, known in (
+            ("blank_limit", "reporting_limit", BLANK_LIMITS),
+            ("bottle", "frozen", PRESERVATIONS),
+            ("filter", "frozen", PRESERVATIONS),
+        )
     }
-    own = tuple(_holding_time(each, quantities, wrong) for each in _tables(table, "holding_times", wrong))
-    limits_of = tuple(read_extract_limit(each, wrong) for each in _tables(table, "extract_limits", wrong))
-    return QualityRules(percent, **words, holding_times=own, extract_limits=limits_of)
+    own = [
+        mistakes.read(_holding_time, entry, quantities, inner)
+        for entry, inner in mistakes.read(_tables, table, "holding_times", place) or ()
+    ]
+    limits_of = [
+        mistakes.read(read_extract_limit, entry, inner)
+        for entry, inner in mistakes.read(_tables, table, "extract_limits", place) or ()
+    ]
+    mistakes.refuse()
+    return QualityRules(percent, **words, holding_times=tuple(own), extract_limits=tuple(limits_of))
 
 
-def _tables(table: Mapping[str, Any], key: str, wrong: Wrong) -> list[Mapping[str, Any]]:
+def _tables(
+    table: Mapping[str, Any], key: str, place: SettingPlace
+) -> list[tuple[Mapping[str, Any], SettingPlace]]:
+    """Return the tables of a name, each with its place."""
     entries = table.get(key, [])
     if not isinstance(entries, list) or not all(isinstance(each, Mapping) for each in entries):
-        raise wrong(key, f"write each as a table [[quality.{key}]], its keys below.")
-    return entries
+        raise place(key, f"write each as a table [[quality.{key}]], its keys below.")
+    return [(entry, place.inside(key, number)) for number, entry in enumerate(entries)]
 
 
-def _holding_time(entry: Mapping[str, Any], quantities: Mapping[str, Quantity], wrong: Wrong) -> HoldingTime:
+def _holding_time(
+    entry: Mapping[str, Any], quantities: Mapping[str, Quantity], place: SettingPlace
+) -> HoldingTime:
     keys = ("quantity", "container", "preservation", "days", "source")
-    check_keys(entry, keys, "a holding time", wrong)
+    mistakes = Mistakes()
+    mistakes.read(check_keys, entry, keys, "a holding time", place)
     lacking = [key for key in keys if key not in entry]
-    if lacking:
-        raise wrong("holding_times", f"{', '.join(lacking)} is missing. Write all of {', '.join(keys)}.")
-    return HoldingTime(
-        checked_word(entry, "quantity", "", tuple(quantities), wrong),
-        checked_word(entry, "container", "", ("bottle", "filter"), wrong),
-        checked_word(entry, "preservation", "", PRESERVATIONS, wrong),
-        checked_number(entry, "days", 0.0, (0.01, 3650.0), wrong),
-        str(entry["source"]),
-    )
+    with mistakes.gathered():
+        if lacking:
+            raise place("", f"{', '.join(lacking)} is missing. Write all of {', '.join(keys)}.")
+    words = {
+        key: mistakes.read(checked_word, entry, key, "", known, place)
+        for key, known in (
+            ("quantity", tuple(quantities)),
+            ("container", ("bottle", "filter")),
+            ("preservation", PRESERVATIONS),
+        )
+        if key in entry
+    }
+    days = mistakes.read(checked_number, entry, "days", 1.0, (0.01, 3650.0), place)
+    mistakes.refuse()
+    return HoldingTime(**words, days=days, source=str(entry["source"]))

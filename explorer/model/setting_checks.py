@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
 
 from explorer.model.errors import ProgrammeError, did_you_mean
 
@@ -20,9 +20,17 @@ __all__ = [
 
 Wrong = Callable[[str, str], ProgrammeError]  # makes the error for a key and what is wrong with it
 
+Given = ParamSpec("Given")
+Read = TypeVar("Read")
+
 
 class Mistakes:
     """What is wrong in some settings, gathered part by part.
+
+    Parameters
+    ----------
+    known : iterable of str
+        Sentences that say what is wrong already.
 
     Examples
     --------
@@ -36,8 +44,8 @@ class Mistakes:
     b is wrong.
     """
 
-    def __init__(self) -> None:
-        self._sentences: list[str] = []
+    def __init__(self, known: Iterable[str] = ()) -> None:
+        self._sentences: list[str] = list(known)
 
     @contextmanager
     def gathered(self) -> Iterator[None]:
@@ -47,6 +55,21 @@ class Mistakes:
         except ProgrammeError as mistake:
             sentences = str(mistake).splitlines()
             self._sentences += [each for each in sentences if each not in self._sentences]
+
+    def read(self, reader: Callable[Given, Read], *args: Given.args, **kwargs: Given.kwargs) -> Read:
+        """Return what a reader makes of a setting; what stands for one that is wrong goes nowhere.
+
+        Parameters
+        ----------
+        reader : callable
+            Raises a `ProgrammeError` where the setting is wrong: it is kept, and `refuse` will raise.
+        *args, **kwargs
+            What it takes.
+        """
+        made: list[Read] = []
+        with self.gathered():
+            made.append(reader(*args, **kwargs))
+        return made[0] if made else None  # type: ignore[return-value]
 
     def refuse(self) -> None:
         """Raise one error that names all mistakes, where there are any."""
@@ -79,10 +102,14 @@ def check_keys(table: Mapping[str, Any], keys: Iterable[str], what: str, wrong: 
     Traceback (most recent call last):
     explorer.model.errors.ProgrammeError: a plan has no such key. Did you mean "months"? It has months.
     """
-    known = tuple(keys)
+    known, mistakes = tuple(keys), Mistakes()
     for key in table:
-        if key not in known:
-            raise wrong(key, f"{what} has no such key.{did_you_mean(key, known)} It has {', '.join(known)}.")
+        with mistakes.gathered():
+            if key not in known:
+                raise wrong(
+                    key, f"{what} has no such key.{did_you_mean(key, known)} It has {', '.join(known)}."
+                )
+    mistakes.refuse()
 
 
 def checked_word(table: Mapping[str, Any], key: str, usual: str, known: Iterable[str], wrong: Wrong) -> str:
@@ -108,7 +135,7 @@ def checked_word(table: Mapping[str, Any], key: str, usual: str, known: Iterable
     'a4'
     """
     word, words = table.get(key, usual), tuple(known)
-    if word not in words:
+    if not isinstance(word, str) or word not in words:
         listed = ", ".join(f'"{each}"' for each in words)
         raise wrong(key, f"found {word!r}.{did_you_mean(str(word), words)} Write one of {listed}.")
     return str(word)

@@ -7,8 +7,8 @@ from typing import Any
 from explorer.model.errors import UnknownNameError, nearest_name
 from explorer.model.places import WATER_KINDS
 from explorer.model.problems import Source
-from explorer.model.programme_text import line_of_key
 from explorer.model.quantities import Quantity, find_quantity
+from explorer.model.setting_place import line_of_key
 from explorer.model.units import find_unit
 from explorer.records.columns import ALSO, ANSWER_KEYS, KEYS, OUTSIDE, REPEATED, TEXT_KEYS, ColumnsFile
 from explorer.records.dates import DATE_FORMS, read_dates

@@ -375,3 +375,15 @@ def test_programme_scheme_with_a_mistake_names_file_line_and_key(old, new, said)
     with pytest.raises(ProgrammeError) as caught:
         programme_schemes(text, "programme.toml")
     assert said in str(caught.value)
+
+
+def test_all_mistakes_of_a_programmes_schemes_are_named_at_once():
+    text = COUNTY.replace("upper = [2]", "upper = [2, 1]").replace(
+        'letters = ["B", "W"]', 'letters = ["B", "B"]'
+    )
+    text = 'scheme = "oecd"\n' + text.replace('window = "season"', 'window = "summer"')
+    with pytest.raises(ProgrammeError) as caught:
+        programme_schemes(text, "programme.toml")
+    said = str(caught.value)
+    for key in ("scheme", "letters", "window", "upper"):
+        assert f'"{key}"' in said

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from explorer.model.errors import ProgrammeError
@@ -61,7 +63,7 @@ def test_read_programme_with_methods_that_it_calls_comparable():
         ("practice = 5", 'line 1, "practice": found 5. Write a table'),
         ('[quantities.calcium]\ncolour = "red"', 'line 2, "colour": a quantity has no such key'),
         *(
-            (f'[quantities.calcium]\nname = "Calcium"\nunit = "mg/L"\n{line}', f'line 1, "calcium": {said}')
+            (f'[quantities.calcium]\nname = "Calcium"\nunit = "mg/L"\n{line}', f"line 4, {said}")
             for line, said in (
                 ('names = "calcium"', "\"names\": found 'calcium'. Write a list of texts"),
                 ('log_scale = "false"', "\"log_scale\": found 'false'. Write true or false."),
@@ -93,3 +95,100 @@ def test_practice_of_a_programme_is_its_table_over_its_unit_and_language():
         15,
     )
     assert read_programme('length_unit = "ft"\n[practice]\nline = "inches"').practice_rules.line == "inches"
+
+
+WRONG = """
+name = Lake Office
+trend_years = 0
+min_visits = 4
+
+[quantities.silica]
+name = "Silica"
+unit = "mg/X"
+decimals = 1
+
+[quantities.boron]
+name = "Boron"
+unit = "mg/L"
+decimal = 1
+decimals = "two"
+
+[plan]
+quantities = ["secchi_depth", "silika"]
+months = [5, 13]
+blanks_a_month = -1
+
+[plan.stations]
+HOL1 = { months = [0] }
+HOL2 = { visit = 2 }
+
+[quality]
+duplicate_limit_percent = "a lot"
+bottle = "warm"
+
+[[quality.holding_times]]
+quantity = "total_nitrogen"
+container = "bottle"
+preservation = "frozen"
+days = 60
+source = "Plan"
+
+[[quality.holding_times]]
+quantity = "total_nitrogn"
+container = "jar"
+preservation = "frozen"
+days = -1
+
+[[quality.extract_limits]]
+quantity = "chlorophyll_b"
+limit_ug_per_l = 0
+volume_filtered_ml = 200
+extract_volume_ml = 20
+source = "Plan"
+
+[labels]
+page = "a3"
+columns = 0
+rows = 7
+width = "wide"
+height = "38.1 mm"
+left = "7.25 mm"
+top = 15
+
+[practice]
+line = "feet"
+readings = 1
+"""
+WRONG_AT = (
+    "2 cannot", "3 trend_years", "4 min_visits", "8 unit", "14 decimal", "15 decimals", "18 quantities",
+    "19 months", "20 blanks_a_month", "23 months", "24 visit", "27 duplicate_limit_percent", "28 bottle",
+    "38 quantity", "39 container", "41 days", "37 holding_times", "44 quantity", "45 limit_ug_per_l",
+    "51 page", "52 columns", "54 width", "57 top", "60 line", "61 readings",
+)  # fmt: skip
+
+
+def test_all_mistakes_of_one_file_are_named_at_once_each_with_its_own_line():
+    with pytest.raises(ProgrammeError) as caught:
+        read_programme(WRONG, "own.toml")
+    said = str(caught.value).splitlines()
+    places = [re.match(r'own.toml, line (\d+), "(\w+)": ', each) for each in said]
+    found = {" ".join(each.groups()) for each in places if each}
+    assert found == set(WRONG_AT) - {"2 cannot"}
+    assert [each for each, place in zip(said, places, strict=True) if not place] == [
+        "own.toml cannot be read as TOML: Invalid value (at line 2, column 8). Correct that line."
+    ]
+
+
+def test_bracket_that_does_not_close_hides_what_follows_and_invents_nothing():
+    with pytest.raises(ProgrammeError) as caught:
+        read_programme("trend_years = 0\nseason_months = [5, 6\nminimum_visits = 3\n")
+    assert len(str(caught.value).splitlines()) == 1
+
+
+def test_quantity_that_is_wrong_is_known_where_others_name_it():
+    text = (
+        '[quantities.silica]\nname = "Silica"\nunit = "mg/X"\n[plan]\nquantities = ["secchi_depth", "silica"]'
+    )
+    with pytest.raises(ProgrammeError) as caught:
+        read_programme(text)
+    assert len(str(caught.value).splitlines()) == 1
