@@ -81,8 +81,9 @@ def build_trend_page(
         words = trend_words(
             each, quantity, programme.season, length_unit=choice.length_unit, language=language
         )
-        step = (say("trend_page.step", language=language),) if each.uneven else ()
-        sections.append(Section(quantity.name, (words.sentence, *words.cautions, *step, words.basis)))
+        step = (words.spread, say("trend_page.step", language=language)) if each.uneven else ()
+        lines = (words.sentence, *words.cautions, *step, words.basis)
+        sections.append(Section(quantity.name, tuple(line for line in lines if line)))
     columns = tuple(
         PaperColumn(say(f"trend_page.column_{name}", language=language), name != "quantity")
         for name in COLUMNS

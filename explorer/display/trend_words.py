@@ -39,6 +39,8 @@ class TrendWords:
         What it rests on: monthly values, seasons, months, test.
     cautions : tuple of str
         What must be said beside it, whole sentences; may be empty.
+    spread : str
+        What a change that may be one step would come to a year; empty where the verdict names a rate.
     """
 
     brief: str
@@ -47,6 +49,7 @@ class TrendWords:
     sentence: str
     basis: str
     cautions: tuple[str, ...]
+    spread: str
 
 
 def trend_words(
@@ -93,7 +96,9 @@ def trend_words(
         "together": count_text("count.station", found.together, language=language),
     }
     told = _Told(found, quantity, length_unit, language, values)
-    return TrendWords(told.brief(), told.mark(), told.short(), told.sentence(), told.basis(), told.cautions())
+    return TrendWords(
+        told.brief(), told.mark(), told.short(), told.sentence(), told.basis(), told.cautions(), told.spread()
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,9 +166,7 @@ class _Told:
         trend = self.found.trend
         if self.direction:
             if self.sizes.rated and self.found.uneven:
-                return (
-                    f"{self.say(f'unrated_{self.direction}')} {self.say('spread', rate=self.sizes.slope())}"
-                )
+                return self.say(f"unrated_{self.direction}")
             if self.sizes.rated:
                 return self.say(f"found_{self.direction}", rate=self.sizes.rate())
             why = "equal" if trend.slope_per_year == 0 else self.beyond
@@ -180,6 +183,9 @@ class _Told:
             return self.say(f"beyond_{self.beyond}")
         more = trend.years_needed
         return self.say(trend.verdict, needed=TREND_YEARS if np.isnan(more) else trend.years + round(more))
+
+    def spread(self) -> str:
+        return self.say("spread", rate=self.sizes.slope()) if self.found.uneven and self.sizes.rated else ""
 
     def open(self) -> str:
         """Return why nothing can be said yet, and in how many years it might."""

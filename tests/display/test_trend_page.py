@@ -48,6 +48,8 @@ def test_step_is_named_where_a_found_trend_follows_the_year_before_it():
     ):
         lines = page_of(station_trend(trend_of(verdict, lag1=lag1))).sections[0].lines
         assert any("One step in one year" in line for line in lines) == named
+        assert any(line.startswith("Spread evenly over these years") for line in lines) == named
+        assert all(lines)
 
 
 def test_numbers_hold_what_was_computed():
