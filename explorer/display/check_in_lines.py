@@ -6,17 +6,24 @@ from collections.abc import Sequence
 
 from explorer.display.spreadsheet_text import guarded
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn
-from explorer.model.problems import Problem
+from explorer.model.problems import Problem, Severity
 from explorer.model.words import has_words, join_words, say
 
-__all__ = ["check_in_lines", "check_title", "difference_lines", "problem_lines", "problems_csv"]
+__all__ = [
+    "SEVERITIES",
+    "check_in_lines",
+    "check_title",
+    "difference_lines",
+    "problem_lines",
+    "problems_csv",
+]
 
 PROBLEM_COLUMNS = (
     "what_happens", "file", "sheet", "row", "column", "found", "times", "rows", "problem", "sentence", "code",
 )  # fmt: skip
 MOST_DIFFERENCES = 20
 MOST_ALIKE = 3  # so that a doubt met a hundred times does not hide the one met once
-_FIRST_READ = ("hold", "refuse", "note")  # what waits for an answer comes before what is decided
+SEVERITIES: tuple[Severity, ...] = ("hold", "refuse", "note")  # what waits for an answer is read first
 
 
 def check_title(code: str, language: str = "en") -> str:
@@ -110,7 +117,7 @@ def problem_lines(problems: Sequence[Problem], language: str = "en") -> tuple[st
     """
     kinds: dict[tuple[int, str], list[Problem]] = {}
     for problem in problems:
-        kinds.setdefault((_FIRST_READ.index(problem.severity), problem.code), []).append(problem)
+        kinds.setdefault((SEVERITIES.index(problem.severity), problem.code), []).append(problem)
     lines: list[str] = []
     for (_, code), alike in sorted(kinds.items(), key=lambda kind: kind[0][0]):
         shown = alike if len(alike) == MOST_ALIKE + 1 else alike[:MOST_ALIKE]

@@ -6,16 +6,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
-from explorer.display.check_in_lines import check_title
+from explorer.display.check_in_lines import SEVERITIES, check_title
 from explorer.display.numbers import count_text, date_text
 from explorer.display.paper_tables import PaperColumn, PaperPage, PaperTable, each_row
 from explorer.model.check_in import CheckedFile, CheckIn
 from explorer.model.problems import Problem, Severity, Source
 from explorer.model.words import say
 
-__all__ = ["SEVERITIES", "CheckInPage", "build_check_in_page"]
-
-SEVERITIES: tuple[Severity, ...] = ("refuse", "hold", "note")
+__all__ = ["CheckInPage", "build_check_in_page"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +27,7 @@ class CheckInPage:
     files : PaperTable
         A row a file, with what became of its cells.
     doubts : mapping of str to tuple of PaperTable
-        By severity ("refuse", "hold", "note"): a table for each kind of problem, with where it stands and the
+        By severity ("hold", "refuse", "note"): a table for each kind of problem, with where it stands and the
         sentence that says what was found and what to do.
     samples : PaperTable
         Every sample code, and where it was found; what does not match stands first.

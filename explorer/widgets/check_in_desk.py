@@ -30,6 +30,7 @@ from explorer.widgets.history_form import HistoryForm
 from explorer.widgets.one_message import OneMessage
 from explorer.widgets.paper_form import PaperForm
 from explorer.widgets.style import desk_style_html
+from explorer.widgets.written_line import written_line
 
 __all__ = ["CheckInDesk"]
 
@@ -91,7 +92,7 @@ class CheckInDesk(ipywidgets.VBox):  # type: ignore[misc]
 
     def _field(self, code: str, value: str = "") -> ipywidgets.Text:
         said = (say(f"desk.{each}", language=self._language) for each in (code, f"{code}_hint"))
-        return ipywidgets.Text(value=value, description=next(said), placeholder=next(said))
+        return written_line(next(said), next(said), value)
 
     def _why_nothing_lands(self, *, only_looks: bool) -> str:
         if only_looks:

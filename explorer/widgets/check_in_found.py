@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 import ipywidgets
 
-from explorer.display.check_in_page import SEVERITIES, CheckInPage
+from explorer.display.check_in_lines import SEVERITIES
+from explorer.display.check_in_page import CheckInPage
 from explorer.display.markup import element
 from explorer.display.table_html import table_html
 from explorer.model.check_in import CheckIn

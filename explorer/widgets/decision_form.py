@@ -12,6 +12,7 @@ from explorer.intake.waiting_decisions import DECISIONS
 from explorer.model.errors import ExplorerError
 from explorer.model.words import say
 from explorer.widgets.part_fold import offer
+from explorer.widgets.written_line import written_line
 
 __all__ = ["DecisionForm"]
 
@@ -36,8 +37,8 @@ class DecisionForm:
         self.choice = ipywidgets.Dropdown(
             description=self._say("choice"), options=[(self._say(each), each) for each in DECISIONS]
         )
-        self.new = ipywidgets.Text(description=self._say("new"))
-        self.why = ipywidgets.Text(description=self._say("why"), placeholder=self._say("why_hint"))
+        self.new = written_line(self._say("new"))
+        self.why = written_line(self._say("why"), self._say("why_hint"))
         self.write = ipywidgets.Button(description=self._say("write"))
         self.write.on_click(lambda _: self._written())
         self.readings.observe(self._picked, names="value")

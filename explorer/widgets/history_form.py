@@ -11,6 +11,7 @@ from explorer.records.past import changes_of, file_content, files_of, readings_a
 from explorer.records.record import Record
 from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.part_fold import PartFold
+from explorer.widgets.written_line import written_line
 
 __all__ = ["HistoryForm"]
 
@@ -32,7 +33,7 @@ class HistoryForm:
         self.station = ipywidgets.Dropdown(
             description=self._say("station"), options=sorted(each.code for each in record.station_list())
         )
-        self.version = ipywidgets.Text(description=self._say("at"), placeholder=self._say("at_hint"))
+        self.version = written_line(self._say("at"), self._say("at_hint"))
         self.file_bar = KeepBar(self.file_as_it_came, language, ("as_it_came",))
         self.state_bar = KeepBar(self.readings_then, language, ("as_it_stood",))
         self.tables = ipywidgets.HTML()

@@ -9,6 +9,7 @@ from explorer.display.markup import element
 from explorer.model.errors import ExplorerError
 from explorer.model.origins import MARKS
 from explorer.model.words import say
+from explorer.widgets.written_line import written_line
 
 __all__ = ["MarkForm"]
 
@@ -39,7 +40,7 @@ class MarkForm:
             options=[(self._say("nothing"), NOTHING), *((self._say(mark), mark) for mark in MARKS)],
         )
         self.what, self.said = ipywidgets.HTML(), ipywidgets.HTML()
-        self.remark = ipywidgets.Text(description=self._say("remark"), placeholder=self._say("remark_hint"))
+        self.remark = written_line(self._say("remark"), self._say("remark_hint"))
         self.write = ipywidgets.Button(description=say("mark.write", {"who": writer}, language))
         self.write.on_click(lambda _: self._written())
         self.marks.observe(self._chosen, names="value")

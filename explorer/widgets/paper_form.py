@@ -19,6 +19,7 @@ from explorer.records.record import Record
 from explorer.widgets.file_drop import FileDrop
 from explorer.widgets.keep_bar import KeepBar
 from explorer.widgets.part_fold import PartFold
+from explorer.widgets.written_line import written_line
 
 __all__ = ["PaperForm"]
 
@@ -75,7 +76,7 @@ class PaperForm:
         return say(f"desk_papers.{code}", values, self._language)
 
     def _field(self, code: str, value: str) -> ipywidgets.Text:
-        return ipywidgets.Text(value, description=self._say(code), placeholder=self._say(f"{code}_hint"))
+        return written_line(self._say(code), self._say(f"{code}_hint"), value)
 
     def _bar(self, make: Callable[[str], tuple[str, bytes]], kinds: object) -> KeepBar:
         bar = KeepBar(make, self._language, tuple(kinds))  # type: ignore[arg-type]
