@@ -123,10 +123,10 @@ def build_district_seasons(
         )
         for station in shown
     )
-    said = [
-        say("waters.meaning", _meant(scheme, choice.language), choice.language),
-        say("waters.how", language=choice.language),
-    ]
+    said = []
+    if len(classes):
+        said.append(say("waters.meaning", _meant(scheme, choice.language), choice.language))
+        said.append(say("waters.how", language=choice.language))
     if len(shown) < len(stations):
         counts = {"shown": len(shown), "all": len(stations)}
         said.append(say("waters.shortened", counts, choice.language))

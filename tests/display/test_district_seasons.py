@@ -50,10 +50,14 @@ def test_every_row_has_a_cell_for_every_season_of_the_record():
     rows = page(classes, stations).rows
     assert ["".join(cell.letter or "." for cell in row.cells) for row in rows] == ["M..", "..–"]
     assert rows[0].cells[0].said == "2022: mesotrophic, 5 visits"
+    meaning, how = page(classes, stations).sentences
+    assert "from oligotrophic (little plant food, few algae) to hypereutrophic" in meaning
+    assert how.startswith("Pick a year")
 
 
-def test_a_record_without_readings_has_rows_without_cells():
-    assert page(NO_CLASSES, (station("H2", "HM", True),)).rows[0].cells == ()
+def test_a_record_without_readings_has_rows_without_cells_and_explains_none():
+    shown = page(NO_CLASSES, (station("H2", "HM", True),))
+    assert (shown.rows[0].cells, shown.sentences) == ((), ())
 
 
 def test_more_waters_than_anybody_reads_are_cut_and_it_is_said():
@@ -64,6 +68,4 @@ def test_more_waters_than_anybody_reads_are_cut_and_it_is_said():
         shown.sentences[-1]
         == f"The first {MOST_ROWS} of {MOST_ROWS + 5} are shown; the list finds the others."
     )
-    shown = page(NO_CLASSES, many[:5])
-    assert len(shown.sentences) == 2
-    assert "from oligotrophic (little plant food, few algae) to hypereutrophic" in shown.sentences[0]
+    assert page(NO_CLASSES, many[:5]).sentences == ()
