@@ -23,7 +23,7 @@ and for finding what was planted, never for proving a formula.
 * `readings/`: one long CSV a water, one row a reading, each value as it was written: `<6` below what the
   laboratory can measure, `>2.4` disk on the bottom. Columns that a file does not need are left out.
 * `season_2025_sheets/`: the season of 2025 of four waters once more, as it came in: two data sheets, a
-  freezer log, two laboratory files. They are to be checked in, not to be read as readings.
+  freezer log, two laboratory files, a probe's casts. They are to be checked in, not to be read as readings.
 * `*.py`: the generator. `waters.py` has all that differs between waters, `stories.py` what was planted;
   `lake_model.py` is the water, `visits.py` who goes when, `sheet_rows.py` what is written down.
 
@@ -50,7 +50,8 @@ EDGES = """## Edges that a screen must show and explain
 
 SHEETS = """## Slips in `season_2025_sheets/`
 
-The record's own readings of 2025 are what these five files say once they are read rightly. Sheets differ in
+The record's own readings of 2025 are what these files say once they are read rightly; the probe's casts at
+FER1, with the check in moist air before and after each, stand in no other place. Sheets differ in
 headings, separators, units and the order of a date; the laboratory writes the limit as the result and a U
 where nothing was found. The ferrow sheet has a title above its headings, one row typed twice and an average
 below; the ponds sheet gives sample codes without the container's number; the freezer log has one container

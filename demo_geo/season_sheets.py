@@ -1,4 +1,4 @@
-"""The season of 2025 once more, as it came in: two data sheets, a freezer log and two laboratory files.
+"""The season of 2025 once more, as it came in: two sheets, a freezer log, two laboratory files, a probe's.
 
 The cells say what the record's readings of 2025 say, in each writer's own manner, but for the slips listed
 here; every slip is named in the folder's README.
@@ -11,12 +11,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from chance import Chance
+from lake_model import profile_at, state_at
 from sheet_rows import DELIVERY_DAY, FOOT_M, Row, sample_code
 from visits import Visit
 
 SEASON_YEAR = 2025
 FERROW_SHEET, POND_SHEET, FREEZER_LOG = "ferrow secchi 2025.csv", "ponds_2025.csv", "freezer log.csv"
 NUTRIENT_REPORT, CHLOROPHYLL_REPORT = "report_nutrients_2025.csv", "chlorophyll_2025_long.csv"
+PROBE_CASTS = "probe casts 2025.csv"
+PROBE_STATION, PROBE_MONTHS = "FER1", (5, 6, 7, 8, 9)
 
 
 @dataclass(frozen=True)
@@ -70,11 +73,12 @@ SLIPS = (
     Slip(CHLOROPHYLL_REPORT, "FER1", "2025-08", "SampleID", "250946-2", "250946 2", "a blank for the dash"),
     Slip(CHLOROPHYLL_REPORT, "TAR1", "2025-05", "SampleID", "250278-2", "250287-2", "digits changed places"),
     Slip(CHLOROPHYLL_REPORT, "FER2", "2025-07", "Units", "ug/L", "mg/m3", "the same in another spelling"),
+    Slip(PROBE_CASTS, "FER1", "2025-08", "In air after", "98.9 %", "91.2 %", "the probe drifted meanwhile"),
 )  # fmt: skip
 
 
 def season_files(pairs: Iterable[tuple[Visit, list[Row]]]) -> dict[str, bytes]:
-    """Return the five files by name, from the season's visits and what was read on them."""
+    """Return the six files by name, from the season's visits and what was read on them."""
     of_year = [(visit, rows) for visit, rows in pairs if visit.day.year == SEASON_YEAR]
     ferrow = [each for each in of_year if each[0].water.code == "FER"]
     ponds = [each for each in of_year if each[0].water.code in ("SAL", "TAR", "GRE")]
@@ -85,6 +89,7 @@ def season_files(pairs: Iterable[tuple[Visit, list[Row]]]) -> dict[str, bytes]:
         FREEZER_LOG: freezer_log([*ferrow, *ponds]).encode(),
         NUTRIENT_REPORT: nutrient_report([*ferrow, *ponds]).encode(),
         CHLOROPHYLL_REPORT: chlorophyll_report([*ferrow, *ponds]).encode(),
+        PROBE_CASTS: probe_casts([visit for visit, _ in ferrow]).encode(),
     }
 
 
@@ -259,4 +264,31 @@ def chlorophyll_report(pairs: list[tuple[Visit, list[Row]]]) -> str:
                 )
             else:
                 lines.append([cells["SampleID"], "Pheophytin a", "ND", "", *end])
+    return _csv(lines)
+
+
+def probe_casts(visits: Iterable[Visit]) -> str:
+    """Return the staff's casts: a row a depth, with the check in moist air before and after each."""
+    lines: list[list[str]] = []
+    for visit in visits:
+        if visit.place.code != PROBE_STATION or visit.day.month not in PROBE_MONTHS:
+            continue
+        chance = Chance(visit.place.code, visit.day, "air check")
+        before, after = (f"{100 + chance.normal(0.8):.1f} %" for _ in range(2))
+        depths = [0.5, *(float(depth) for depth in range(1, int(visit.place.bottom_depth_m)))]
+        for depth, (celsius, oxygen) in zip(depths, profile_at(visit, state_at(visit), depths), strict=True):
+            cells = {
+                "Station": visit.place.code,
+                "Date": visit.day.isoformat(),
+                "Time": visit.time,
+                "Depth (m)": f"{depth:g}",
+                "Temp (C)": f"{celsius:.1f}",
+                "DO (mg/L)": f"{oxygen:.1f}",
+                "Calibrated": visit.day.isoformat(),
+                "In air before": before,
+                "In air after": after,
+            }
+            if not lines:
+                lines.append(list(cells))
+            lines.append(list(_slipped(PROBE_CASTS, visit, cells).values()))
     return _csv(lines)

@@ -122,8 +122,12 @@ def same_value_again(delivery: Delivery, limits: Limits) -> Findings:
 
 
 def _factor(delivery: Delivery, limits: Limits, factor: float, chosen: pd.Series) -> Findings:
-    """Find values outside all that a station has shown, which the factor would bring back into it."""
+    """Find surface values outside all that a station has shown, which the factor would bring back into it.
+
+    What is usual is known of the surface alone: deep water may well hold a tenth of the oxygen.
+    """
     entries = delivery.entries
+    chosen = chosen & (entries["stratum"] == "surface")
     pairs = pd.MultiIndex.from_arrays([entries["station_code"], entries["quantity"]])
     usual = delivery.past.usual.reindex(pairs).set_axis(entries.index)
     lowest, highest = usual["lowest"], usual["highest"]

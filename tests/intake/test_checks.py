@@ -60,6 +60,13 @@ def codes(found: CheckIn) -> set[str]:
     return {problem.code for problem in found.problems}
 
 
+def test_water_below_the_surface_is_not_held_against_the_surface(record):
+    cast = "Station,Date,Depth (m),Temp (C)\nCL1,2025-06-10,0.5,18\nCL1,2025-06-10,9,1.5\n"
+    found = look({"probe.csv": cast}, record)
+    assert "factor_of_ten" not in codes(found)
+    assert len(found.accepted) == 2
+
+
 def test_every_check_has_its_examples():
     assert set(EXAMPLES) == set(CHECKS)
 

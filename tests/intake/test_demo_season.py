@@ -16,6 +16,7 @@ from explorer.model.units import convert
 SHEETS = demo_folder() / "season_2025_sheets"
 FERROW, PONDS, FREEZER = "ferrow secchi 2025.csv", "ponds_2025.csv", "freezer log.csv"
 NUTRIENTS, CHLOROPHYLL = "report_nutrients_2025.csv", "chlorophyll_2025_long.csv"
+CASTS = "probe casts 2025.csv"
 
 # Slips of the folder's README that show in one cell: file, row, column, text as written, problem. The others
 # (a temperature, a concentration or a day that is only unlikely; what one file has and another lacks) need
@@ -109,7 +110,7 @@ def test_nothing_else_waits_or_is_pointed_out(season: dict[str, FileReading]) ->
     assert found == set(SLIPS.values())
 
 
-@pytest.mark.parametrize("file", [FERROW, PONDS, FREEZER, NUTRIENTS, CHLOROPHYLL])
+@pytest.mark.parametrize("file", [FERROW, PONDS, FREEZER, NUTRIENTS, CHLOROPHYLL, CASTS])
 def test_every_cell_of_the_season_is_accounted_for(season: dict[str, FileReading], file: str) -> None:
     text = (SHEETS / file).read_bytes().decode("cp1252" if file == PONDS else "utf-8-sig")
     cells = [
@@ -118,6 +119,15 @@ def test_every_cell_of_the_season_is_accounted_for(season: dict[str, FileReading
     account = season[file].account
     assert account.adds_up
     assert account.accepted + account.held + account.refused == sum(1 for cell in cells if cell.strip())
+
+
+def test_probe_s_casts_are_read_with_their_check_in_air(season: dict[str, FileReading]) -> None:
+    casts = season[CASTS].tables[0]
+    assert casts.kind == "probe"
+    days = casts.visits.drop_duplicates("taken_on")
+    assert days["air_check_before_percent"].tolist() == [99.6, 99.6, 99.8, 98.8, 100.9]
+    assert days["air_check_after_percent"].tolist() == [99.7, 99.6, 100.8, 91.2, 99.0]
+    assert (casts.entries["stratum"] == "profile").all()
 
 
 def test_text_that_looks_like_a_formula_stays_text(season: dict[str, FileReading]) -> None:
