@@ -15,6 +15,7 @@ from explorer.intake.headings import BESIDE_A_RESULT, LIMITS, READING, HeadingNa
 from explorer.intake.layout import Column, Layout
 from explorer.intake.results import ResultCells, read_result_cells
 from explorer.intake.sample_codes import read_sample_codes
+from explorer.intake.stated_units import unit_column, with_stated_units
 from explorer.intake.station_names import StationNames
 from explorer.intake.table_reader import TableReader
 from explorer.intake.visits import read_dates_of, read_depths_of, read_visits, read_volumes_of
@@ -196,7 +197,10 @@ def _wide_entries(reader: TableReader, column: Column, shared: dict[str, Any]) -
         reporting=texts("reporting_limit"),
     )
     results = replace(results, limit_units=_limit_units(beside))
+    results, contradicted = with_stated_units(reader, results, unit_column(reader.layout, beside["unit"]))
     values = read_result_cells(reader, results)
+    values["reason"] = np.where(contradicted != "", contradicted, values["reason"])
+    values["value"] = np.where(contradicted != "", np.nan, values["value"])
     own = {name: shared[name] for name in shared}
     if beside["method"] is not None and beside["method"].quantity:
         own["method"] = texts("method")

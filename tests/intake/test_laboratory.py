@@ -264,3 +264,20 @@ def test_a_programme_s_own_quantity_is_read(read):
     own = read_programme('[quantities.chloride]\nname = "Chloride"\nunit = "mg/L"\n').quantities
     found = read(LONG, f"{BOTTLE},Chloride,7000,,2,4,ug/L,", names=heading_names(quantities=own))
     assert entries(found, "quantity", "value") == [["chloride", pytest.approx(7)]]
+
+
+def test_unit_in_a_row_that_is_not_that_of_its_heading_is_asked_about(read):
+    heading = "Sample,TP (ug/L),TN (mg/L),Unit"
+    found = read(heading, f"{BOTTLE},0.025,,mg/L", f"{BOTTLE},25,,ug/L", f"{BOTTLE},26,,")
+    entries = found.tables[0].entries
+    assert entries["status"].tolist() == ["held", "accepted", "accepted"]
+    assert entries["reason"].tolist()[0] == "units_contradict"
+    assert entries["value"].tolist()[1:] == [25.0, 26.0]
+    (said,) = [str(each) for each in found.problems if each.code == "units_contradict"]
+    assert '"0.025" stands in a column of µg/L, and in its row the unit is mg/L' in said
+
+
+def test_unit_in_a_row_holds_where_the_heading_says_none(read):
+    found = read("Sample,TP,Unit", f"{BOTTLE},0.025,mg/L", f"{BOTTLE},26,ug/L")
+    assert found.tables[0].entries["value"].tolist() == [25.0, 26.0]
+    assert set(found.tables[0].entries["status"]) == {"accepted"}
