@@ -262,3 +262,23 @@ def test_wrong_settings_change_nothing(run, county, tmp_path):
         assert done.returncode == 2
         assert said in done.stderr
     assert open_record(county).version() == 1
+
+
+def test_all_that_cannot_be_opened_is_named_and_an_empty_folder_is_no_sheet(run, county, tmp_path):
+    (tmp_path / "empty").mkdir()
+    sound = sheet(tmp_path, SOUND)
+    done = run(
+        "check-in", sound, tmp_path / "a.csv", tmp_path / "b.csv", tmp_path / "empty", "--record", county
+    )
+    assert done.returncode == 2
+    assert all(f"{name} cannot be read" in done.stderr for name in ("a.csv", "b.csv"))
+    assert "empty holds no file to check in" in done.stderr
+    assert open_record(county).version() == 1
+
+
+def test_name_of_a_file_is_told_and_kept_on_one_line(run, county, tmp_path):
+    done = run("check-in", sheet(tmp_path, SOUND, 'we"ird\n\x1b[31mname.csv'), "--record", county)
+    assert done.returncode == 0, done.stderr
+    assert 'we"ird [31mname.csv: data sheet.' in done.stdout
+    names = open_record(county).fetch_rows("SELECT name FROM files")
+    assert ('we"ird [31mname.csv',) in names

@@ -112,14 +112,27 @@ def _open_desk(options: argparse.Namespace) -> int:
 
 def _contents(places: list[Path]) -> list[tuple[str, bytes]]:
     """Return name and bytes of every file; folders stand for the files in them."""
-    found: list[Path] = []
+    found: list[tuple[str, bytes]] = []
+    wrong: list[str] = []
     for place in places:
-        inside = sorted(each for each in place.iterdir() if each.is_file()) if place.is_dir() else [place]
-        found.extend(each for each in inside if not each.name.startswith((".", "~$")))
-    try:
-        return [(each.name, each.read_bytes()) for each in found]
-    except OSError as error:
-        raise ExplorerError(f"{error.filename} cannot be read: {error.strerror}. Check the name.") from error
+        try:
+            inside = sorted(each for each in place.iterdir() if each.is_file()) if place.is_dir() else [place]
+        except OSError as error:
+            wrong.append(f"{place} cannot be opened: {error.strerror}.")
+            continue
+        own = [each for each in inside if not each.name.startswith((".", "~$"))]
+        if not own:
+            wrong.append(f"{place} holds no file to check in.")
+        for each in own:
+            try:
+                found.append((each.name, each.read_bytes()))
+            except OSError as error:
+                wrong.append(f"{each} cannot be read: {error.strerror}.")
+    if wrong:
+        raise ExplorerError(
+            "\n".join((*wrong, "Check the names, close what is open elsewhere, and try again."))
+        )
+    return found
 
 
 def _check_named(place: Path | None) -> None:

@@ -25,6 +25,7 @@ from explorer.records.copies import make_dated_copy
 from explorer.records.corrections import said_by, writable_path
 from explorer.records.ledger import Arrival, enter
 from explorer.records.record import Record
+from explorer.records.text_decoding import clean_text
 
 __all__ = ["accept", "check_in"]
 
@@ -153,7 +154,8 @@ def _read_files(
     by_name = dict(zip(standing["name"], standing["sha256"], strict=True))
     read: list[FileIn] = []
     taken: dict[str, str] = {}
-    for number, (given, content) in enumerate(pairs):
+    for number, (called, content) in enumerate(pairs):
+        given = _in_one_line(called)
         if progress is not None:
             progress(given, number, len(pairs))
         sha256 = hashlib.sha256(content).hexdigest()
@@ -166,6 +168,11 @@ def _read_files(
         taken[name] = sha256
         read.append(FileIn(name, content, sha256, state, came_in, before, found))
     return read
+
+
+def _in_one_line(name: str) -> str:
+    """Return a file's name without what would break a line, or a terminal."""
+    return clean_text(name).translate({ord(each): " " for each in "\t\n\r\u2028\u2029"})
 
 
 def _free_name(name: str, taken: Mapping[str, str]) -> str:

@@ -61,7 +61,7 @@ class Depths:
     ended : ndarray of str
         One of `ENDINGS` where the cell says so in words, else empty.
     problem : ndarray of str
-        "", "not_a_depth", "not_above_zero", "no_depth_unit", "too_many_inches", "feet_or_inches",
+        "", "not_a_depth", "depth_not_above_zero", "no_depth_unit", "too_many_inches", "feet_or_inches",
         "doubt_marked", "thousands_or_decimals" or "nothing_beside": the cell waits for an answer.
         "nothing_beside" is a word without a depth.
     note : ndarray of str
@@ -172,7 +172,7 @@ def _read(text: str, unit: str, decimal: str, words: Mapping[str, Sequence[str]]
         problem = "no_depth_unit"
     if not problem:
         value = float(convert([value], own_unit, "m")[0])
-        problem = "not_above_zero" if value <= 0 else ""
+        problem = "depth_not_above_zero" if value <= 0 else ""
     if problem:
         return _Read(problem=problem)
     same = own_unit == unit or (own_unit in ("ft", "in") and unit == FEET_AND_INCHES)

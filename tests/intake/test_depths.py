@@ -62,7 +62,7 @@ def test_feet_and_inches_come_back_whatever_the_manner(feet, inches, manner, uni
     found = depth(manner.format(f=feet, i=inches), unit)
     wanted = (feet + inches / 12) * FOOT_M
     if wanted == 0:
-        assert found[3] == "not_above_zero"
+        assert found[3] == "depth_not_above_zero"
     else:
         assert (found[0], found[3]) == (pytest.approx(wanted), "")
 
@@ -135,8 +135,8 @@ def test_every_documented_word_of_an_ending_is_known_with_and_without_a_depth(en
         ("2.1, 2.3", "m", "not_a_depth"),
         ("2,5?", "m", "doubt_marked"),
         ("~2", "m", "doubt_marked"),
-        ("0", "m", "not_above_zero"),
-        ("-1", "m", "not_above_zero"),
+        ("0", "m", "depth_not_above_zero"),
+        ("-1", "m", "depth_not_above_zero"),
         ("5'14\"", "ft", "too_many_inches"),
         ("5.5'7\"", "ft", "too_many_inches"),
         ("1,250", "m", "thousands_or_decimals"),

@@ -60,7 +60,7 @@ def test_a_profile_with_columns_for_station_and_day_in_feet_and_fahrenheit_is_co
 
 @pytest.mark.parametrize(
     ("depth", "code"),
-    [("", "no_depth"), ("bottom", "not_a_depth"), ("> 5", "not_a_depth"), ("-1", "not_above_zero")],
+    [("", "no_depth"), ("bottom", "not_a_depth"), ("> 5", "not_a_depth"), ("-1", "depth_not_above_zero")],
 )
 def test_a_row_without_its_depth_waits_with_its_values(read, depth, code):
     found = read("Station: HOL1", "Date: 2025-07-11", "", HEADING, f"{depth},22.1,8.1,93", "1,22,8,92")
