@@ -27,7 +27,9 @@ from explorer.records.past import file_content
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["EarlierResults", "earlier_results"]
+__all__ = ["OTHER_VOLUME", "EarlierResults", "earlier_results"]
+
+OTHER_VOLUME = "figure_of_other_volume"  # what a laboratory's figure waits for; only a person answers it
 
 AS_IT_STANDS = -1  # a result of a file that is read again, which no new sheet touches
 
@@ -125,7 +127,8 @@ class EarlierResults:
         found: np.ndarray[tuple[int], np.dtype[np.bool_]] = (stands_as == 0).to_numpy(copy=True)
         now = entries[stands_as > 0]
         stood = self.standing.set_index("reading_id").loc[now["stands_as"]]
-        moved = differ(now, stood, (*_OUTCOME, "volume_filtered_ml", "status", "reason"))
+        moved = differ(now, stood, (*_OUTCOME, "volume_filtered_ml"))
+        moved |= differ(now, stood, ("status", "reason")) & (stood["reason"] != OTHER_VOLUME).to_numpy()
         by_hand = stood.index.isin(self.decisions.index)
         ids = stood.index[by_hand]
         decided, ground, own = self.decisions.loc[ids], self.ground.loc[ids], now[by_hand]
@@ -134,6 +137,25 @@ class EarlierResults:
         )
         found[(stands_as > 0).to_numpy()] = moved
         return found
+
+    def of_other_volumes(self, entries: pd.DataFrame) -> pd.DataFrame:
+        """Return the laboratory's own figures beside which a sheet now says another volume.
+
+        Parameters
+        ----------
+        entries : DataFrame
+            Columns of `DELIVERED`: those that take the place of others.
+
+        Returns
+        -------
+        DataFrame
+            `stood` and `now`, the volumes filtered, by the index of the entry. [mL]
+        """
+        stood = self.standing.set_index("reading_id").loc[entries["stands_as"]].set_axis(entries.index)
+        volumes = pd.DataFrame({"stood": stood["volume_filtered_ml"], "now": entries["volume_filtered_ml"]})
+        same = entries["value"].notna() & ~differ(entries, stood, ("value",))
+        asked = same & entries["told_volume_ml"].isna() & volumes.notna().all(axis=1)
+        return volumes[asked & (volumes["stood"] != volumes["now"])]
 
     def differences(self, entries: pd.DataFrame) -> pd.DataFrame:
         """Return what becomes of results that had their station before: columns of `DIFFERENCES`.

@@ -9,12 +9,12 @@ from explorer.intake.cell_fates import CellFates
 from explorer.intake.checks import find_all, problems_of
 from explorer.intake.corrected_files import DIFFERENCES, Comparison, compare_with_before
 from explorer.intake.delivery import Delivery, joined
-from explorer.intake.earlier_results import EarlierResults
+from explorer.intake.earlier_results import OTHER_VOLUME, EarlierResults
 from explorer.intake.hand_decisions import ASKED_AGAIN, hand_decisions, problems_of_decisions
 from explorer.intake.reading import FileReading
 from explorer.intake.sample_matches import match_table
 from explorer.model.check_in import CellAccount, CheckedFile, CheckIn, FileState
-from explorer.model.problems import Problem
+from explorer.model.problems import Problem, Source
 from explorer.model.readings import CONTAINERS, ENTRIES, VISITS
 from explorer.records.record import Record
 
@@ -125,6 +125,7 @@ class Judgement:
         stays, lands = entries[lands & as_typed], lands & ~as_typed
         from_earlier = (entries["stands_as"] > 0) & lands
         replaces = pd.concat([entries["stands_as"][from_earlier], *(each.replaces for each in comparisons)])
+        self._ask_of_figures(entries[from_earlier])
         decided = self._of_decisions(stays, replaces, comparisons)
         again = entries[from_earlier]
         for each in comparisons:
@@ -156,6 +157,16 @@ class Judgement:
             gone=tuple(number for each in comparisons for number in each.gone),
             corrected_files=tuple(each.before for each in self.files if each.state == "corrected"),
         )
+
+    def _ask_of_figures(self, again: pd.DataFrame) -> None:
+        """Hold figures that a laboratory computed when the sheet said another volume."""
+        volumes = self.earlier.of_other_volumes(again)
+        for number, stood, now in volumes.itertuples(name=None):
+            row = self.entries.loc[number]
+            source = Source(*(row[name] for name in ("file_name", "sha256", "sheet", "row", "column")))
+            values = {"before": f"{stood:g} mL", "after": f"{now:g} mL"}
+            self.problems.append(Problem(OTHER_VOLUME, "hold", source, row["as_written"], values))
+        self._hold(volumes.index, OTHER_VOLUME)
 
     def _of_decisions(
         self, stays: pd.DataFrame, replaces: pd.Series, comparisons: list[Comparison]

@@ -401,6 +401,25 @@ def test_result_decided_on_by_hand_is_asked_about_when_its_volume_is_corrected(c
     assert results(county)[0][2:] == (round(PER_LITRE / 0.4, 3), "accepted with a remark", "Still calm")
 
 
+def test_laboratory_s_own_figure_waits_when_the_volume_on_its_sheet_is_corrected(county, look):
+    lab = rows("Sample,Chlorophyll a corrected (ug/L)", f"{F1},3.4")
+    accept(county, look(sheet=ONE, lab=lab), **WHO)
+    found = look(sheet=LESS)
+    (said,) = said_of(found, "figure_of_other_volume")
+    assert "figure of 3.4 came when the data sheet said 500 mL; the sheet now says 400 mL" in said
+    accept(county, found, **WHO)
+    waiting = [("CL1", "2025-06-10", 3.4, "held", "figure_of_other_volume")]
+    assert results(county) == waiting
+    accept(county, look(sheet=LESS.replace("4.0", "4.1")), **WHO)
+    assert results(county) == waiting, "it waits until somebody decides, whatever else of the sheet changes"
+
+
+def test_laboratory_s_own_figure_that_names_its_volume_needs_no_question(county, look):
+    lab = rows("Sample,Chlorophyll a corrected (ug/L),Volume filtered (mL)", f"{F1},3.4,400")
+    accept(county, look(sheet=ONE, lab=lab), **WHO)
+    assert not said_of(look(sheet=LESS), "figure_of_other_volume")
+
+
 def test_reading_decided_on_by_hand_is_asked_about_when_its_own_cell_is_corrected(county, look):
     accept(county, look(sheet=ONE), **WHO)
     (number,) = county.fetch_rows(
