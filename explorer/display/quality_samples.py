@@ -28,7 +28,7 @@ def sample_tables(report: SeasonReport) -> tuple[PaperTable, ...]:
 class _Samples:
     def __init__(self, report: SeasonReport) -> None:
         self.quality, self.rules = report.quality, report.programme.quality
-        self.plan, self.language = report.programme.plan, report.programme.language
+        self.plan, self.language = report.programme.plan, report.programme.office_language
         self.quantities: Mapping[str, Quantity] = report.programme.quantities
 
     def tables(self) -> tuple[PaperTable, ...]:

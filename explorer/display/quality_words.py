@@ -1,4 +1,4 @@
-"""Words, names and units of a quality report, in the programme's language."""
+"""Words, names and units of a quality report, in the office's language."""
 
 from collections.abc import Mapping
 
@@ -14,7 +14,7 @@ __all__ = ["QualityWords"]
 
 
 class QualityWords:
-    """The report's words, quantities and units in the programme's language.
+    """The report's words, quantities and units in the office's language.
 
     Parameters
     ----------
@@ -23,7 +23,7 @@ class QualityWords:
     """
 
     def __init__(self, report: SeasonReport) -> None:
-        self.language = report.programme.language
+        self.language = report.programme.office_language
         self.quantities: Mapping[str, Quantity] = report.programme.quantities
         self.length_unit = report.programme.length_unit
 

@@ -5,6 +5,7 @@ import io
 import math
 import statistics
 from collections import Counter, defaultdict
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -98,6 +99,14 @@ def usual(year):
 
 def counts(row):
     return row["status"] not in ("held", "rejected") and not math.isnan(row["number"])
+
+
+def test_a_meeting_in_another_language_leaves_the_report_in_the_offices(record) -> None:
+    report = season_report(record, 2025)
+    abroad = replace(report, programme=replace(report.programme, language="de"))
+    assert abroad.programme.office_language == "en"
+    home, away = (build_quality_page(each, facts_of(record), made_on=DAY) for each in (report, abroad))
+    assert (away.language, page_csv(away)) == ("en", page_csv(home))
 
 
 def test_visits_against_the_plan_are_those_in_the_files(made) -> None:
