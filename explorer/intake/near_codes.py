@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 
-__all__ = ["code_digits", "likely_codes"]
+__all__ = ["DIGITS_MEANT", "code_digits", "likely_codes"]
 
 _DIGITS = "0123456789"
-_ALIKE = str.maketrans("OoDQIiLl|ZzSsBGg", "0000111112255866")  # letters that are read or typed for digits
+# Letters that are read or typed for digits (common practice).
+DIGITS_MEANT = str.maketrans("OoDQIiLl|ZzSsBGg", "0000111112255866")
 LONGEST_CODE = 12  # characters; what is longer is no code with a slip
 
 
@@ -24,7 +25,7 @@ def code_digits(text: str) -> tuple[str, str]:
     """
     if len(text) > LONGEST_CODE:
         return "", ""
-    translated = text.translate(_ALIKE)
+    translated = text.translate(DIGITS_MEANT)
     digits = "".join(each for each in translated if each in _DIGITS)
     kept = [each for each in translated if not each.isspace() and each not in "-_/."]
     if len(digits) != len(kept) or not 5 <= len(digits) <= 8:

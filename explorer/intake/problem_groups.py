@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from typing import Any
 
-from explorer.model.problems import Problem, Severity, Source
+from explorer.model.problems import Problem, Severity, Source, shown_cell
 
 __all__ = ["ProblemGroups"]
 
-LONGEST_FOUND = 60  # characters of a cell that a message shows
 MOST_ROWS_NAMED = 12
 
 
@@ -49,8 +48,7 @@ class ProblemGroups:
         once : bool
             Whether cells of the column with another text count as alike.
         """
-        found = " ".join(text.split())
-        found = found if len(found) <= LONGEST_FOUND else found[: LONGEST_FOUND - 1] + "…"
+        found = shown_cell(text)
         key = (code, severity, source.column, "" if once else found, *values.items())
         if key in self._groups:
             self._groups[key][1].append(row)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from explorer.intake.near_codes import DIGITS_MEANT
 from explorer.records.cells import Column, Texts, is_empty, read_each
 
 __all__ = [
@@ -33,8 +34,6 @@ HIGHEST_SERIAL = 9999  # in one year
 _CODE = re.compile(r"(\d{5,6})(\d)(?:-(\d))?", re.ASCII)
 _LOOSE = re.compile(r"(\d{5,6})(\d)[\W_]{0,3}(\d)?", re.ASCII)
 _RUN_TOGETHER = re.compile(r"(\d{5})(\d)([1-4])", re.ASCII)  # 2501221: without the dash
-# Letters that are read or typed for digits (common practice).
-_ALIKE = str.maketrans("OoDQIiLl|ZzSsBGg", "0000111112255866")
 
 
 def check_character(digits: str) -> str:
@@ -165,7 +164,7 @@ def _read(text: str) -> tuple[str, str, str, str, str]:
     found = None if _run_together(text) else _CODE.fullmatch(text)
     loose = _run_together(text) or found or _LOOSE.fullmatch(text)
     if not loose:
-        alike = text.translate(_ALIKE)
+        alike = text.translate(DIGITS_MEANT)
         repaired = _run_together(alike) or _LOOSE.fullmatch(alike)
         if not repaired:
             return "", "", "sample_code_form", "", ""

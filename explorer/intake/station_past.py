@@ -9,13 +9,13 @@ import shapely
 
 from explorer.analysis.season_table import FORMULAS
 from explorer.model.readings import empty_frame
+from explorer.records.change_entry import in_portions
 from explorer.records.place_rows import fetch_outlines
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
 __all__ = ["NO_PAST", "STANDING", "StationPast", "station_past"]
 
-PORTION = 500  # stations in one query
 DRAWN_WRONGLY_DEG = 0.002  # about 200 m: outlines are coarse, and water levels change (common practice)
 
 STANDING = {
@@ -29,6 +29,8 @@ USUAL = {
     "lowest": "float64", "highest": "float64",
 }  # fmt: skip
 
+_STATION_IDS = "SELECT code, station_id FROM stations WHERE left_in IS NULL"
+_QUANTITY_IDS = "SELECT code, quantity_id FROM quantities"
 _USUAL = """
 SELECT s.code, q.code, count(DISTINCT t.year), min(t.median), max(t.median), min(t.minimum), max(t.maximum)
 FROM season_summary t
@@ -127,31 +129,23 @@ def _usual(record: Record, codes: Sequence[str]) -> pd.DataFrame:
     return frame.set_index(["station_code", "quantity"])
 
 
-def _numbers(record: Record, table: str, codes: Sequence[str]) -> list[int]:
-    """Return the ids of codes."""
-    left = {"stations": " WHERE left_in IS NULL"}.get(table, "")
-    rows = record.fetch_rows(
-        f"SELECT code, {table[:-1] if table == 'stations' else 'quantity'}_id FROM {table}{left}"
-    )
-    ids = dict(rows)
+def _ids(record: Record, query: str, codes: Sequence[str]) -> list[int]:
+    """Return the ids of codes, by a query for all pairs of code and id."""
+    ids = dict(record.fetch_rows(query))
     return [ids[code] for code in codes if code in ids]
 
 
 def _observers(record: Record, codes: Sequence[str]) -> frozenset[tuple[str, str]]:
-    numbers = _numbers(record, "stations", codes)
     found: set[tuple[str, str]] = set()
-    for start in range(0, len(numbers), PORTION):
-        some = numbers[start : start + PORTION]
+    for some in in_portions(_ids(record, _STATION_IDS, codes)):
         found.update(record.fetch_rows(_OBSERVERS.format(marks=", ".join("?" for _ in some)), tuple(some)))
     return frozenset(found)
 
 
 def _standing(record: Record, placed: pd.DataFrame, codes: Sequence[str]) -> pd.DataFrame:
-    numbers = _numbers(record, "stations", codes)
-    quantities = _numbers(record, "quantities", sorted(set(placed["quantity"]) - {""}))
+    quantities = _ids(record, _QUANTITY_IDS, sorted(set(placed["quantity"]) - {""}))
     rows: list[tuple[object, ...]] = []
-    for start in range(0, len(numbers) if quantities else 0, PORTION):
-        some = numbers[start : start + PORTION]
+    for some in in_portions(_ids(record, _STATION_IDS, codes) if quantities else ()):
         query = _STANDING.format(
             marks=", ".join("?" for _ in some), quantities=", ".join("?" for _ in quantities)
         )

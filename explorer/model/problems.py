@@ -6,11 +6,12 @@ from typing import Literal
 
 from explorer.model.words import say
 
-__all__ = ["Problem", "ProblemOf", "Severity", "Source", "describe_problems", "no_problem"]
+__all__ = ["Problem", "ProblemOf", "Severity", "Source", "describe_problems", "no_problem", "shown_cell"]
 
 Severity = Literal["refuse", "hold", "note"]
 
 MOST_PROBLEMS_SHOWN = 12
+LONGEST_FOUND = 60  # characters of a cell that a message shows
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,3 +128,20 @@ def describe_problems(problems: Iterable[Problem]) -> str:
     if more > 0:
         lines = [*lines[:MOST_PROBLEMS_SHOWN], f"… and {more} more."]
     return "\n".join(lines)
+
+
+def shown_cell(text: str) -> str:
+    """Return a cell's text as a message shows it: on one line, and cut where it is long.
+
+    Parameters
+    ----------
+    text : str
+        As it stands in the file.
+
+    Examples
+    --------
+    >>> shown_cell("12 \\n  mg/L"), len(shown_cell("9" * 100))
+    ('12 mg/L', 60)
+    """
+    line = " ".join(text.split())
+    return line if len(line) <= LONGEST_FOUND else line[: LONGEST_FOUND - 1] + "…"

@@ -5,12 +5,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from explorer.model.errors import RecordError
-from explorer.model.problems import Problem, Severity, Source, describe_problems
+from explorer.model.problems import Problem, Severity, Source, describe_problems, shown_cell
 from explorer.model.words import say
 
 __all__ = ["CellCount", "Findings", "opening_messages"]
-
-LONGEST_FOUND = 60  # characters of a cell that a message shows
 
 
 @dataclass(slots=True)
@@ -73,8 +71,7 @@ class Findings:
         count : int
             Number of cells it stands for.
         """
-        shown = " ".join(found.split())
-        shown = shown if len(shown) <= LONGEST_FOUND else shown[: LONGEST_FOUND - 1] + "…"
+        shown = shown_cell(found)
         alike = "" if severity == "hold" else shown
         key = (
             code,

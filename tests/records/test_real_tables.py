@@ -20,9 +20,11 @@ def frame_of(record) -> pd.DataFrame:
 def with_lines(tmp_path: Path, name: str, section: str, line: str) -> Path:
     """Copy a table and its columns file, with one more line under a section."""
     shutil.copy(TABLES / f"{name}.csv", tmp_path)
-    columns = (TABLES / f"{name}.columns.toml").read_text()
+    columns = (TABLES / f"{name}.columns.toml").read_text(encoding="utf-8")
     assert f"{section}\n" in columns
-    (tmp_path / f"{name}.columns.toml").write_text(columns.replace(f"{section}\n", f"{section}\n{line}\n"))
+    (tmp_path / f"{name}.columns.toml").write_text(
+        columns.replace(f"{section}\n", f"{section}\n{line}\n"), encoding="utf-8"
+    )
     return tmp_path / f"{name}.csv"
 
 
@@ -105,8 +107,8 @@ def test_stream_line_undoes_its_factors_and_holds_zeros():
 
 def test_stream_line_without_its_factors_is_asked_about(tmp_path):
     shutil.copy(TABLES / "stream_line.csv", tmp_path)
-    columns = (TABLES / "stream_line.columns.toml").read_text().replace("factor = 0.1\n", "")
-    (tmp_path / "stream_line.columns.toml").write_text(columns)
+    columns = (TABLES / "stream_line.columns.toml").read_text(encoding="utf-8").replace("factor = 0.1\n", "")
+    (tmp_path / "stream_line.columns.toml").write_text(columns, encoding="utf-8")
     record = open_record(tmp_path / "stream_line.csv")
     said = "\n".join(record.messages)
     assert 'stream_line.csv, row 2, "pH": "79" is doubtful: 30 of 30 values lie outside 3 to 11 pH' in said
