@@ -1,11 +1,15 @@
 """Keeps what benchmarks measured and prints it, each beside a yardstick of the same run, at the end."""
 
+import io
+import sqlite3
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import large_record
 import numpy as np
+import pandas as pd
 import pytest
 
 from explorer.intake.refresh import refresh
@@ -62,6 +66,18 @@ def median_time(work: Callable[[], object], rounds: int) -> float:
 def timed() -> Callable[[Callable[[], object], int], float]:
     """Return the median time of so many rounds. [s]"""
     return median_time
+
+
+@pytest.fixture(scope="session")
+def store_cells() -> Callable[[bytes], None]:
+    """What pandas does with a text: its cells go into a database, one a row. A yardstick for reading."""
+
+    def store(text: bytes) -> None:
+        cells = pd.read_csv(io.BytesIO(text), dtype=str, keep_default_na=False).reset_index().melt("index")
+        with closing(sqlite3.connect(":memory:")) as database:
+            cells.to_sql("cells", database)
+
+    return store
 
 
 @pytest.fixture(scope="session")
