@@ -181,8 +181,8 @@ def test_record_goes_back_to_a_copy(run, county, tmp_path):
 
 
 def test_history_lists_changes_and_gives_a_file_and_a_state_back(run, county, tmp_path):
-    for text in (SOUND, SOUND.replace("1.5", "1.4")):
-        run("check-in", sheet(tmp_path, text), "--record", county, "--as", "M. Oak")
+    for text, why in ((SOUND, "Season of June"), (SOUND.replace("1.5", "1.4"), "Sheet read again")):
+        run("check-in", sheet(tmp_path, text), "--record", county, "--as", "M. Oak", "--remark", why)
     said = run("history", "--record", county).stdout
     assert said.count("M. Oak") == 2
     assert "another took its place in version 3" in said
@@ -194,6 +194,8 @@ def test_history_lists_changes_and_gives_a_file_and_a_state_back(run, county, tm
     assert (row["value"], row["sign"], row["file_name"], row["row"]) == ("1.5", "=", "sheet.csv", "2")
     shown = run("history", "--record", county, "--reading", row["reading_id"]).stdout
     assert shown.count('sheet.csv, row 2, "Secchi (m)"') == 2
+    assert all(shown.count(each) == 1 for each in ("Season of June", "Sheet read again"))
+    assert shown.count("check-in") == 2
     assert run("history", "--record", county, "--station", "HM1").returncode == 2
 
 

@@ -32,6 +32,13 @@ def _kind(kind: str, language: str) -> str:
     return say(code, language=language) if has_words(code, language) else kind
 
 
+def _facts(change: RecordChange, language: str) -> tuple[str | int, ...]:
+    """Return version, time, kind, hand and reason of a change."""
+    who = change.who or say("origin.nobody", language=language)
+    when = change.at.replace("T", " ")[:16]
+    return change.change_id, when, _kind(change.kind, language), who, change.why
+
+
 def change_table(
     changes: Iterable[RecordChange], readings: Mapping[int, int], language: str = "en"
 ) -> PaperTable:
@@ -46,14 +53,7 @@ def change_table(
     language : str
         Language of the words.
     """
-    rows = [
-        (
-            each.change_id, each.at.replace("T", " ")[:16], _kind(each.kind, language),
-            each.who or say("origin.nobody", language=language), each.why, readings.get(each.change_id, 0),
-            each.software,
-        )
-        for each in changes
-    ]  # fmt: skip
+    rows = [(*_facts(each, language), readings.get(each.change_id, 0), each.software) for each in changes]
     return _table("changes", "version when what who why readings software", reversed(rows), language)
 
 
@@ -104,13 +104,12 @@ def state_table(
         reason = reason_text(each.reason, each.source, each.as_written, problem_of)
         rows.append(
             (
-                each.change.change_id, each.change.who or say("origin.nobody", language=language),
-                f"{each.station_code or '–'} {each.taken_on or '–'}",
+                *_facts(each.change, language), f"{each.station_code or '–'} {each.taken_on or '–'}",
                 quantity.name if quantity else each.quantity or "–", value,
                 f"{status}: {reason}" if reason else status, f'{each.source}: "{each.as_written}"',
             )
         )  # fmt: skip
-    return _table("states", "version who reading quantity value status place", rows, language)
+    return _table("states", "version when what who why reading quantity value status place", rows, language)
 
 
 def states_csv(readings: pd.DataFrame) -> bytes:
