@@ -7,7 +7,7 @@ from datetime import date
 
 import pandas as pd
 
-from explorer.intake.corrected_files import current_files
+from explorer.intake.corrected_files import current_files, versions_of
 from explorer.intake.delivery import DELIVERED_CONTAINERS, Delivery, gather, joined
 from explorer.intake.earlier_results import EarlierResults, earlier_results
 from explorer.intake.judgement import FileIn, Judgement
@@ -77,7 +77,7 @@ def check_in(
     if progress is not None:
         progress("", len(read), len(read))
     arrived = [each.reading for each in read if each.state != "known"]
-    superseded = {each.before for each in read if each.before}
+    superseded = {version for each in read for version in each.versions}
     earlier = earlier_results(record, arrived, superseded, reader)
     stations = {each.code: each for each in record.station_list()}
     together = gather([*arrived, *earlier.files], settings, stations, record.lakes(), today or date.today())
@@ -166,7 +166,8 @@ def _read_files(
         came_in = int(since.get(before or sha256, 0))
         state: FileState = "known" if is_known else "new" if found.tables else "unread"
         taken[name] = sha256
-        read.append(FileIn(name, content, sha256, state, came_in, before, found))
+        versions = versions_of(record, before) if before else ()
+        read.append(FileIn(name, content, sha256, state, came_in, before, versions, found))
     return read
 
 

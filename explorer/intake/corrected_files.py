@@ -1,6 +1,6 @@
 """Files that came before under the same name: what a corrected one changes, and what it leaves as it is."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +11,7 @@ from explorer.records.past import files_of
 from explorer.records.record import Record
 from explorer.records.row_frames import frame_of_rows
 
-__all__ = ["DIFFERENCES", "Comparison", "compare_with_before", "current_files"]
+__all__ = ["DIFFERENCES", "Comparison", "compare_with_before", "current_files", "versions_of"]
 
 DIFFERENCES: Mapping[str, str] = {
     "reading_id": "int64",  # the one that stands now; 0 for an added one
@@ -36,7 +36,7 @@ FROM readings r
 JOIN files f ON f.file_id = r.file_id
 LEFT JOIN stations s ON s.station_id = r.station_id AND s.left_in IS NULL
 LEFT JOIN quantities q ON q.quantity_id = r.quantity_id
-WHERE r.left_in IS NULL AND f.sha256 = ?
+WHERE r.left_in IS NULL AND f.sha256 IN ({marks})
 """
 _BEFORE_COLUMNS = {
     "reading_id": "int64", "station_code": "str", "quantity": "str", "taken_on": "datetime64[ms]",
@@ -82,8 +82,30 @@ def current_files(record: Record) -> pd.DataFrame:
     return files.loc[files["left_in"] == 0, ["name", "sha256", "entered_in"]]
 
 
-def compare_with_before(record: Record, sha256: str, entries: pd.DataFrame) -> Comparison:
-    """Return what a file changes of the readings that an earlier file of its name brought.
+def versions_of(record: Record, sha256: str) -> tuple[str, ...]:
+    """Return the checksums of a file and of those in whose place it came, the latest first.
+
+    A reading that no version changed still stands as the one that brought it.
+
+    Parameters
+    ----------
+    record : Record
+        An open record.
+    sha256 : str
+        Checksum of a file that stands.
+    """
+    files = files_of(record)
+    versions: list[str] = []
+    found = files[files["sha256"] == sha256]
+    while len(found):
+        latest = found.iloc[-1]
+        versions.append(str(latest["sha256"]))
+        found = files[(files["name"] == latest["name"]) & (files["left_in"] == latest["entered_in"])]
+    return tuple(versions)
+
+
+def compare_with_before(record: Record, versions: Sequence[str], entries: pd.DataFrame) -> Comparison:
+    """Return what a file changes of the readings that earlier files of its name brought.
 
     A reading that stands where it stood with the same text stays, with whatever was decided on it since; so
     does one that was decided on by hand and comes to the same with another text.
@@ -92,12 +114,12 @@ def compare_with_before(record: Record, sha256: str, entries: pd.DataFrame) -> C
     ----------
     record : Record
         An open record.
-    sha256 : str
-        Checksum of the earlier file.
+    versions : sequence of str
+        Checksums of the earlier files, see `versions_of`.
     entries : DataFrame
         Columns of `DELIVERED`: what the file brings now.
     """
-    before, after = _numbered(_readings_of_file(record, sha256)), _numbered(entries)
+    before, after = _numbered(_readings_of(record, versions)), _numbered(entries)
     pairs = _paired(before, after)
     matched = before.loc[pairs.to_numpy(dtype=np.int64)].set_axis(pairs.index)
     now = after.loc[pairs.index]
@@ -128,8 +150,9 @@ def compare_with_before(record: Record, sha256: str, entries: pd.DataFrame) -> C
     )
 
 
-def _readings_of_file(record: Record, sha256: str) -> pd.DataFrame:
-    return frame_of_rows(record.fetch_rows(_BEFORE, (sha256,)), _BEFORE_COLUMNS)
+def _readings_of(record: Record, versions: Sequence[str]) -> pd.DataFrame:
+    query = _BEFORE.format(marks=", ".join("?" for _ in versions))
+    return frame_of_rows(record.fetch_rows(query, tuple(versions)), _BEFORE_COLUMNS)
 
 
 def _numbered(readings: pd.DataFrame) -> pd.DataFrame:

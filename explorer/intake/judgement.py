@@ -35,6 +35,8 @@ class FileIn:
         The change in which it, or the file that it may correct, came in; 0 for none.
     before : str
         Checksum of the file that it may correct, empty for none.
+    versions : tuple of str
+        Checksums of that one and of those before it.
     reading : FileReading
         What stands in it.
     """
@@ -45,6 +47,7 @@ class FileIn:
     state: FileState
     known_since: int
     before: str
+    versions: tuple[str, ...]
     reading: FileReading
 
 
@@ -109,7 +112,7 @@ class Judgement:
             if not each.before:
                 continue
             own = self.entries[(self.entries["sha256"] == each.sha256) & ~self.refused]
-            found = compare_with_before(self.record, each.before, own)
+            found = compare_with_before(self.record, each.versions, own)
             if found.is_correction:
                 self.files[place] = replace(each, state="corrected")
                 comparisons.append(found)

@@ -321,6 +321,22 @@ def test_results_follow_a_corrected_sheet(county, look):
     assert look(sheet=ONE.replace(",500", ",400").replace("2025-06-10", "2025-06-11")).brings_nothing
 
 
+def test_third_version_of_a_sheet_is_compared_with_all_that_still_stands_of_the_others(county, look):
+    one = rows("Station,Date,Secchi (m)", "CL1,2025-06-10,4.0", "CL1,2025-07-10,4.2", "CL1,2025-08-10,4.4")
+    two, three = one.replace("4.0", "3.9"), one.replace("4.0", "3.9").replace("4.2", "3.8")
+    for text in (one, two):
+        accept(county, look(sheet=text), **WHO)
+    found = look(sheet=three)
+    assert found.differences[["before", "after"]].to_numpy().tolist() == [["4.2", "3.8"]]
+    assert found.problems == ()
+    accept(county, found, **WHO)
+    assert [value for _, value, _ in standing(county)] == [3.9, 3.8, 4.4]
+    found = look(sheet=three.rsplit("CL1", 1)[0])
+    assert len(found.gone) == 1, "the row that only the first version brought leaves with the fourth"
+    accept(county, found, **WHO)
+    assert [value for _, value, _ in standing(county)] == [3.9, 3.8]
+
+
 def test_result_whose_filter_leaves_the_corrected_sheet_waits(county, look):
     accept(county, look(sheet=ONE, lab=EXTRACT), **WHO)
     accept(county, look(sheet=ONE.replace(F1, "")), **WHO)
