@@ -166,9 +166,9 @@ class Judgement:
         volumes = self.earlier.of_other_volumes(again)
         for number, stood, now in volumes.itertuples(name=None):
             row = self.entries.loc[number]
-            source = Source(*(row[name] for name in ("file_name", "sha256", "sheet", "row", "column")))
+            place = (row["file_name"], row["sha256"], row["sheet"], int(row["row"]), row["column"])
             values = {"before": f"{stood:g} mL", "after": f"{now:g} mL"}
-            self.problems.append(Problem(OTHER_VOLUME, "hold", source, row["as_written"], values))
+            self.problems.append(Problem(OTHER_VOLUME, "hold", Source(*place), row["as_written"], values))
         self._hold(volumes.index, OTHER_VOLUME)
 
     def _of_decisions(

@@ -19,6 +19,7 @@ from explorer.records.corrections import correct, mark
 from explorer.records.opening import open_record
 from explorer.records.past import changes_of, file_content, reading_history, readings_at
 from explorer.records.provenance import reading_origin
+from explorer.records.reason_problems import ReasonProblems
 from explorer.records.record import Record
 
 TODAY = date(2025, 12, 31)
@@ -363,6 +364,12 @@ def chlorophyll_id(record: Record) -> int:
     return int(number)
 
 
+def asked_of(record: Record) -> str:
+    state = reading_history(record, chlorophyll_id(record))[-1]
+    problem = ReasonProblems(record)(state.reason, state.source)
+    return problem.sentence if problem else ""
+
+
 def said_of(found: CheckIn, problem: str) -> list[str]:
     return [each.sentence for each in found.problems if each.code == problem]
 
@@ -406,6 +413,7 @@ def test_result_decided_on_by_hand_is_asked_about_when_its_volume_is_corrected(c
     accept(county, found, **WHO)
     waiting = [("CL1", "2025-06-10", round(PER_LITRE / 0.4, 3), "held", "decided_before")]
     assert results(county) == waiting
+    assert asked_of(county) == said, "the numbers stand beside it for whoever decides"
     assert reading_origin(county, chlorophyll_id(county)).states[1].change.who == "L. Birch"
 
     accept(county, look(sheet=LESS.replace("4.0", "4.1")), **WHO)
@@ -426,6 +434,7 @@ def test_laboratory_s_own_figure_waits_when_the_volume_on_its_sheet_is_corrected
     accept(county, found, **WHO)
     waiting = [("CL1", "2025-06-10", 3.4, "held", "figure_of_other_volume")]
     assert results(county) == waiting
+    assert asked_of(county) == said, "the numbers stand beside it for whoever decides"
     accept(county, look(sheet=LESS.replace("4.0", "4.1")), **WHO)
     assert results(county) == waiting, "it waits until somebody decides, whatever else of the sheet changes"
 
