@@ -6,9 +6,8 @@ from explorer.analysis.change import LEAST_SEASONS
 from explorer.analysis.station_changes import StationChange
 from explorer.display.numbers import count_text, number_text, reading_text
 from explorer.display.rates import change_text, two_digits
-from explorer.display.station_words import name_in_sentence
 from explorer.display.trend_sizes import WITHOUT_ZERO
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.station_trends import trend_direction
 from explorer.model.words import join_words, say
 

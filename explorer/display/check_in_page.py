@@ -9,6 +9,7 @@ import pandas as pd
 from explorer.display.check_in_lines import SEVERITIES, check_title
 from explorer.display.numbers import count_text, date_text
 from explorer.display.paper_tables import PaperColumn, PaperPage, PaperTable, each_row
+from explorer.display.station_words import capitalised
 from explorer.model.check_in import CheckedFile, CheckIn
 from explorer.model.problems import Problem, Severity, Source
 from explorer.model.words import say
@@ -142,7 +143,7 @@ def _doubts(problems: Iterable[Problem], severity: Severity, language: str) -> t
             said = problem.sentence
             column = replace(problem.source, row=0)
             alike = by_code.setdefault(problem.code, {})
-            alike.setdefault((column, _capital(said)), []).append(problem.source)
+            alike.setdefault((column, capitalised(said)), []).append(problem.source)
             counts[problem.code] = counts.get(problem.code, 0) + 1
     columns = _columns("place found", language, wide="found")
     return tuple(
@@ -157,11 +158,7 @@ def _doubts(problems: Iterable[Problem], severity: Severity, language: str) -> t
 
 
 def _counted(title: str, count: int, language: str) -> str:
-    return say("desk.doubts_title", {"what": _capital(title), "count": count}, language)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return say("desk.doubts_title", {"what": capitalised(title), "count": count}, language)
 
 
 def _place(sources: list[Source], language: str) -> str:

@@ -7,11 +7,10 @@ from explorer.display.choice import Choice
 from explorer.display.judged_seasons import JudgedPeriod
 from explorer.display.limit_words import value_text
 from explorer.display.numbers import period_text
-from explorer.display.station_words import name_in_sentence
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.history import StationHistory
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.words import say
 
 __all__ = ["Explained", "name_in_list"]

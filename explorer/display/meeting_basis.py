@@ -10,13 +10,13 @@ import pandas as pd
 from explorer.analysis.classes import class_result
 from explorer.display.choice import Choice
 from explorer.display.numbers import count_text, interval_text, period_text
-from explorer.display.station_words import capitalised, name_in_sentence
+from explorer.display.station_words import capitalised
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult, ClassScheme, Window
 from explorer.model.history import StationHistory
 from explorer.model.places import Lake, Station
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.readings import usable
 from explorer.model.station_trends import StationTrend
 from explorer.model.words import has_words, say

@@ -14,10 +14,11 @@ from explorer.display.numbers import (
     reading_text,
 )
 from explorer.display.reason_words import reason_text
+from explorer.display.station_words import capitalised
 from explorer.model.origins import BatchReading, ReadingOrigin
 from explorer.model.problems import ProblemOf, no_problem
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.record_changes import ReadingState
 from explorer.model.words import has_words, say
 
@@ -174,7 +175,7 @@ def _limit(limit: float, quantity: Quantity, choice: Choice) -> str:
 
 def _batch_lines(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> list[str]:
     language = choice.language
-    counted = {"quantity": quantity.name[:1].lower() + quantity.name[1:]}
+    counted = {"quantity": name_in_sentence(quantity)}
     lines = [count_text("origin.batch_size", origin.batch_size, counted, language)]
     for each in origin.companions[:MOST_COMPANIONS]:
         lines.append(_companion_line(each, quantity, choice))
@@ -189,7 +190,7 @@ def _batch_lines(origin: ReadingOrigin, quantity: Quantity, choice: Choice) -> l
 def _companion_line(each: BatchReading, quantity: Quantity, choice: Choice) -> str:
     kind = say(f"origin.sample_{each.sample_type.replace(' ', '_')}", language=choice.language)
     values = {
-        "kind": kind[:1].upper() + kind[1:],
+        "kind": capitalised(kind),
         "value": _value(each.value, each.sign, quantity, choice),
         "label": each.sample_code or "–",
         "parent": each.parent_sample,

@@ -15,11 +15,10 @@ from explorer.display.choice import Choice
 from explorer.display.comparison import NOT_COMPARED, PanelComparison
 from explorer.display.numbers import count_text, display_factor, display_unit, interval_text, period_text
 from explorer.display.panel_values import NOTHING_BESIDE, Band, Beside, Break, Dots, Floats, PanelPage
-from explorer.display.station_words import name_in_sentence
 from explorer.display.trend_line import build_trend_line
 from explorer.model.calendar import Season
 from explorer.model.classes import ClassScheme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.station_trends import StationTrend
 from explorer.model.words import say
 

@@ -11,11 +11,10 @@ from explorer.analysis.pairs import chlorophyll_of_equal_index, clarity_of_equal
 from explorer.display.choice import Choice
 from explorer.display.numbers import date_text, period_text
 from explorer.display.relation_plot import RelationPlot, build_relation_plot
-from explorer.display.station_words import name_in_sentence
 from explorer.display.together import CHLOROPHYLL, together_lines
 from explorer.model.history import StationHistory
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.words import say
 
 __all__ = ["RelationPage", "build_relation_page"]

@@ -10,9 +10,8 @@ import pandas as pd
 from explorer.display.axes import Axis, round_ticks
 from explorer.display.choice import Choice
 from explorer.display.numbers import display_factor, display_unit, number_text, reading_text
-from explorer.display.station_words import name_in_sentence
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.words import say
 
 __all__ = ["RelationPlot", "RelationPoint", "build_relation_plot"]

@@ -10,10 +10,10 @@ from explorer.display.numbers import count_text, date_text, months_text, period_
 from explorer.model.classes import ClassResult, ClassScheme
 from explorer.model.history import StationHistory
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import name_in_sentence
 from explorer.model.words import say
 
-__all__ = ["capitalised", "name_in_sentence", "station_sentences"]
+__all__ = ["capitalised", "station_sentences"]
 
 LESS_THAN_LIKELY = ("more_likely_than_not", "about_as_likely_as_not", "unlikely")
 MOST_MONTHS_NAMED = 5  # missing ones: a usual season's
@@ -78,20 +78,6 @@ def capitalised(text: str) -> str:
     ('Mesotrophic', 'Class B')
     """
     return text[:1].upper() + text[1:]
-
-
-def name_in_sentence(quantity: Quantity) -> str:
-    """Return a quantity's name as it stands inside a sentence; names such as pH and DOC stay as they are.
-
-    Examples
-    --------
-    >>> from explorer.model.quantities import QUANTITIES
-    >>> name_in_sentence(QUANTITIES["chlorophyll_a"]), name_in_sentence(QUANTITIES["ph"])
-    ('chlorophyll a', 'pH')
-    """
-    first, *_ = quantity.name.split(" ") or [""]
-    plain = len(first) > 1 and first[1:].islower() and first[1:].isalpha()
-    return quantity.name[:1].lower() + quantity.name[1:] if plain else quantity.name
 
 
 def _values(

@@ -14,9 +14,9 @@ from explorer.analysis.indices import (
 )
 from explorer.analysis.relations import carlson_deviations, nutrient_relation
 from explorer.display.choice import Choice
-from explorer.display.station_words import name_in_sentence
 from explorer.model.calendar import Period
 from explorer.model.programme import Programme
+from explorer.model.quantities import name_in_sentence
 from explorer.model.words import join_words, say
 
 __all__ = ["Together", "together_lines", "together_values"]

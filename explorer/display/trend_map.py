@@ -7,10 +7,9 @@ import numpy as np
 from explorer.display.choice import Choice
 from explorer.display.map_groups import MapGroups, Tilt
 from explorer.display.palette import RING_PATTERNS, class_colours
-from explorer.display.station_words import name_in_sentence
 from explorer.display.trend_words import TrendWords, trend_words
 from explorer.model.programme import Programme
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.station_trends import StationTrend, trend_direction
 from explorer.model.words import say
 

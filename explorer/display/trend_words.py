@@ -8,10 +8,9 @@ import numpy as np
 from explorer.analysis.trend import TREND_YEARS
 from explorer.analysis.trend_findings import LARGE_PERCENT_PER_YEAR, LEVEL
 from explorer.display.numbers import count_text, number_text
-from explorer.display.station_words import name_in_sentence
 from explorer.display.trend_sizes import TrendSizes, share_text, what_hides
 from explorer.model.calendar import Season
-from explorer.model.quantities import Quantity
+from explorer.model.quantities import Quantity, name_in_sentence
 from explorer.model.station_trends import StationTrend, trend_direction
 from explorer.model.words import join_words, say
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.quantities import QUANTITIES, Quantity, name_in_sentence
 from explorer.model.words import has_words, say
 
 __all__ = [
@@ -205,7 +205,7 @@ def evidence_sentence(
     for name, value in evidence.values.items():
         if isinstance(value, Amount):
             texts[name] = amount_text(value)
-            texts[f"{name}_name"] = _within_a_sentence(quantities[value.quantity].name)
+            texts[f"{name}_name"] = name_in_sentence(quantities[value.quantity])
         else:
             texts[name] = _ratio_text(value) if isinstance(value, float) else value
     code = f"evidence.{evidence.code}_{evidence.verdict}"
@@ -214,7 +214,3 @@ def evidence_sentence(
         special = f"{code}_{'none' if counts[0] else 'nothing'}"
         code = special if has_words(special) else code
     return say(code, texts, language)
-
-
-def _within_a_sentence(name: str) -> str:
-    return name[:1].lower() + name[1:]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from explorer.model.errors import unknown_name
 
-__all__ = ["QUANTITIES", "Quantity", "find_quantity"]
+__all__ = ["QUANTITIES", "Quantity", "find_quantity", "name_in_sentence"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,3 +124,21 @@ def find_quantity(text: str, quantities: Mapping[str, Quantity] = QUANTITIES) ->
             return quantity
     known = [name for quantity in quantities.values() for name in (quantity.name, *quantity.names)]
     raise unknown_name("quantity", text, known, "among the quantities")
+
+
+def name_in_sentence(quantity: Quantity) -> str:
+    """Return a quantity's name as it stands inside a sentence; names such as pH and DOC stay as they are.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        Whose name.
+
+    Examples
+    --------
+    >>> name_in_sentence(QUANTITIES["chlorophyll_a"]), name_in_sentence(QUANTITIES["ph"])
+    ('chlorophyll a', 'pH')
+    """
+    first = quantity.name.partition(" ")[0]
+    plain = len(first) > 1 and first[1:].islower() and first[1:].isalpha()
+    return quantity.name[:1].lower() + quantity.name[1:] if plain else quantity.name

@@ -42,7 +42,7 @@ from explorer.model.evidence import (
     evidence_sentence,
 )
 from explorer.model.quality_rules import HoldingTime
-from explorer.model.quantities import QUANTITIES
+from explorer.model.quantities import QUANTITIES, Quantity
 from explorer.model.words import say, word_codes
 
 from .districts import FOOT_M, District, make_district
@@ -392,6 +392,16 @@ def test_none_and_nothing_are_said_in_words(evidence, begins):
 
 def amount_text(amount: Amount) -> str:
     return f"{amount.number:.3g} {QUANTITIES[amount.quantity].unit}"
+
+
+def test_a_quantity_keeps_its_own_capitals_inside_a_sentence() -> None:
+    carbon = {"doc": Quantity("doc", "DOC", "mg/L", 1, None, (0.0, 100.0), True)}
+    line = Evidence(
+        "together", "for", {"beside": Amount(9.0, "doc"), "beside_usual": Amount(4.0, "doc")}, 2.0
+    )
+    assert ": DOC was 9, where 4 is usual" in evidence_sentence(
+        line, lambda amount: f"{amount.number:g}", carbon
+    )
 
 
 def test_every_line_of_every_story_can_be_said_in_plain_words(district):

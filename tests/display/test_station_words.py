@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from explorer.analysis.certainty import sureness_word
 from explorer.analysis.class_schemes import schemes
 from explorer.display.choice import Choice
-from explorer.display.station_words import name_in_sentence, station_sentences
+from explorer.display.station_words import station_sentences
 from explorer.model.calendar import Period
 from explorer.model.classes import ClassResult
 from explorer.model.history import StationHistory
 from explorer.model.places import ATTRIBUTES, WATER_KINDS, Lake, Station
 from explorer.model.programme import Programme
-from explorer.model.quantities import QUANTITIES, Quantity
+from explorer.model.quantities import QUANTITIES
 
 FORBIDDEN = (Path(__file__).parents[1] / "forbidden_words.txt").read_text().split()
 TREND_WORDS = (
@@ -404,17 +404,3 @@ def test_secondary_station_does_not_stand_for_its_water():
     line = "This station does not stand for the whole of Hollow Mere."
     assert line in say_of(MESOTROPHIC, is_index=False)
     assert line not in say_of(replace(NO_CLASS, missing="stream"), kind="stream", is_index=False)
-
-
-@pytest.mark.parametrize(
-    ("name", "inside"),
-    [
-        ("Clarity in the tube", "clarity in the tube"),
-        ("pH", "pH"),
-        ("DOC", "DOC"),
-        ("E. coli", "E. coli"),
-        ("", ""),
-    ],
-)
-def test_name_of_a_quantity_inside_a_sentence_keeps_its_own_capitals(name, inside):
-    assert name_in_sentence(Quantity("own", name, "m", 1, None, (0.0, 1.0), False)) == inside
