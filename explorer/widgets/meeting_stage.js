@@ -166,7 +166,6 @@ function render({ model, el }) {
     const chosen = steps().length > 0;
     const root = el.closest(".lake-meeting");
     root?.classList.toggle("lm-picking", !chosen);
-    if (ownPage) root?.setAttribute("role", "main");
     if (chosen) drawStep();
     else drawLakes();
     drawOver();

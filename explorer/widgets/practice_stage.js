@@ -174,7 +174,6 @@ function render({ model, el }) {
 
   function dressed() {
     const day = el.closest(".practice-day");
-    if (ownPage) day?.setAttribute("role", "main");
     day?.classList.toggle("large-text", model.get("text_size") === "large");
     for (const theme of ["light", "dark"]) {
       document.body.classList.toggle(`explorer-${theme}`, model.get("theme") === theme);
