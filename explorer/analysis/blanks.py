@@ -5,7 +5,7 @@ import pandas as pd
 
 from explorer.model.readings import check_frame
 
-__all__ = ["BLANKS", "judged_blanks"]
+__all__ = ["BLANKS", "blank_limits", "judged_blanks"]
 
 BLANKS = ("field blank", "equipment blank")
 _NEEDED = ("station_code", "quantity", "taken_on", "value", "sign", "detection_limit", "reporting_limit",
@@ -38,8 +38,7 @@ def judged_blanks(samples: pd.DataFrame, limit: str = "reporting_limit") -> pd.D
     kept = samples[(samples["status"] != "rejected").to_numpy()]
     kinds = kept["sample_type"].to_numpy(dtype=object)
     blanks = kept[np.isin(kinds, BLANKS) & kept["value"].notna().to_numpy()].reset_index(drop=True)
-    other = "detection_limit" if limit == "reporting_limit" else "reporting_limit"
-    bound = blanks[limit].fillna(blanks[other])
+    bound = blank_limits(blanks, limit)
     above = (blanks["sign"] != "<") & (blanks["value"] >= bound)
     routine = kept[(kinds == "routine") & (kept["batch"] != "").to_numpy()]
     counts = routine.groupby(["quantity", "batch"]).size().rename("batch_readings").reset_index()
@@ -47,3 +46,28 @@ def judged_blanks(samples: pd.DataFrame, limit: str = "reporting_limit") -> pd.D
     found = blanks[columns].assign(limit=bound, above=above.astype(bool))
     found = found.merge(counts, on=["quantity", "batch"], how="left")
     return found.assign(batch_readings=found["batch_readings"].fillna(0).astype("int64"))
+
+
+def blank_limits(blanks: pd.DataFrame, limit: str) -> pd.Series:
+    """Return what each blank must lie below.
+
+    Parameters
+    ----------
+    blanks : DataFrame
+        Columns detection_limit and reporting_limit. [record unit]
+    limit : {"reporting_limit", "detection_limit"}
+        Which of them; the other one where a blank has only that.
+
+    Returns
+    -------
+    Series, same index
+        NaN where the laboratory names none. [record unit]
+
+    Examples
+    --------
+    >>> blanks = pd.DataFrame({"detection_limit": [1.0, 1.0], "reporting_limit": [3.0, float("nan")]})
+    >>> blank_limits(blanks, "reporting_limit").tolist()
+    [3.0, 1.0]
+    """
+    other = "detection_limit" if limit == "reporting_limit" else "reporting_limit"
+    return blanks[limit].fillna(blanks[other])

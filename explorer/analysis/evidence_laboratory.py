@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
+from explorer.analysis.blanks import BLANKS, blank_limits
 from explorer.analysis.departure_scope import SAME_WAY
+from explorer.analysis.duplicates import DUPLICATES, relative_percent_difference
 from explorer.analysis.evidence_case import Case
 from explorer.analysis.evidence_odds import SPEAKS, clipped, fit_odds, share_odds, slip_odds, verdict
 from explorer.analysis.evidence_record import Surroundings
@@ -19,9 +22,6 @@ SPEAKS_AGAINST = -2.0  # [log odds]
 AFTER_THE_BATCH = 0.1  # [log odds] the blank belongs to the batch and stands after it
 BLANK_HIGH, BLANK_CLEAN = 4.0, -1.0  # [log odds]
 DUPLICATES_APART, DUPLICATES_AGREE = 1.6, -0.3  # [log odds]
-# Relative difference of duplicates: California measurement quality objectives, table A1; of blanks: below the
-# reporting limit (the same table).
-MOST_RELATIVE_DIFFERENCE = 0.25  # [1]
 BLANK_OF_SHIFT = 0.25  # [1] share of the departure that a blank must reach where no limit is known
 
 VOLUME_RATIOS = (2.0, 3.0, 0.5)  # a filter topped up once or twice, a last filling that was not used
@@ -95,25 +95,30 @@ class _Quality:
 
 
 def _quality(case: Case, around: Surroundings, batch: str) -> _Quality:
-    samples = around.quality_of(batch, case.quantity.code)
+    samples, rules = around.quality_of(batch, case.quantity.code), around.programme.quality
     kind = samples["sample_type"]
-    blanks = samples[kind.isin(["field blank", "equipment blank"]).to_numpy()]
-    pairs = _pairs(samples[kind.isin(["field duplicate", "lab duplicate"]).to_numpy()], around, case)
-    apart = sum(abs(one - two) > MOST_RELATIVE_DIFFERENCE * (one + two) / 2 for one, two in pairs)
+    blanks = samples[kind.isin(BLANKS).to_numpy()]
+    apart = _apart(samples[kind.isin(DUPLICATES).to_numpy()], around, case)
     if blanks.empty or case.way < 0:
-        return _Quality(float("nan"), None, len(pairs), apart)
-    limit = blanks["reporting_limit"].fillna(blanks["detection_limit"])
-    limit = limit.fillna(BLANK_OF_SHIFT * abs(case.value - case.expected))
-    high = (blanks["sign"] == "=") & (blanks["value"] > limit)
-    return _Quality(float(blanks["value"].max()), bool(high.any()), len(pairs), apart)
+        return _Quality(float("nan"), None, apart.size, int(apart.sum()))
+    limit = blank_limits(blanks, rules.blank_limit).fillna(BLANK_OF_SHIFT * abs(case.value - case.expected))
+    high = (blanks["sign"] == "=") & (blanks["value"] >= limit)
+    return _Quality(float(blanks["value"].max()), bool(high.any()), apart.size, int(apart.sum()))
 
 
-def _pairs(duplicates: pd.DataFrame, around: Surroundings, case: Case) -> list[tuple[float, float]]:
-    """Return duplicates beside their parents, where both were measured."""
+def _apart(duplicates: pd.DataFrame, around: Surroundings, case: Case) -> npt.NDArray[np.bool_]:
+    """Return which duplicates lie apart from their parents, of those where both were measured.
+
+    As in the quality report: by percent of their mean, below the reporting limit by that limit.
+    """
     measured = duplicates[(duplicates["sign"] == "=").to_numpy()]
-    parents = around.parents_in_batch(case.row, measured["parent_sample"])
-    pairs = zip(parents.tolist(), measured["value"].tolist(), strict=True)
-    return [(parent, value) for parent, value in pairs if not np.isnan(parent)]
+    parent = around.parents_in_batch(case.row, measured["parent_sample"])
+    columns = (parent, *(measured[name].to_numpy(np.float64) for name in ("value", "reporting_limit")))
+    first, second, limit = (each[~np.isnan(parent)] for each in columns)
+    percent = relative_percent_difference(first, second)
+    near = np.fmin(first, second) < limit
+    most = around.programme.quality.duplicate_limit_percent
+    return np.where(near, np.abs(first - second) > limit, percent > most)
 
 
 def volume_line(case: Case, around: Surroundings) -> Evidence | None:

@@ -195,22 +195,50 @@ def test_a_laboratorys_mark_for_a_late_sample_speaks(district):
     assert line(times(district, row, 10.0, qualifier="H"), row, "qualifier").verdict == "against"
 
 
-def test_a_duplicate_that_does_not_show_it_speaks_for_a_slip(district):
+@pytest.fixture(scope="module")
+def slip(district) -> tuple[District, int, str]:
+    """Return a reading ten times too high whose duplicate is not, its row, and its sample."""
     readings = district.readings
     twice = readings[
         (readings["sample_type"] == "field duplicate") & (readings["quantity"] == "total_phosphorus")
     ]
     parent = twice["parent_sample"].iloc[60]
     row = int(readings.index[(readings["sample_code"] == parent) & (readings["sample_type"] == "routine")][0])
-    slip = times(district, row, 10.0)
-    own = readings["parent_sample"] == parent
+    return times(district, row, 10.0), row, parent
+
+
+def test_a_duplicate_that_does_not_show_it_speaks_for_a_slip(slip):
+    single, row, parent = slip
+    readings = single.readings
+    own = (readings["parent_sample"] == parent) & (readings["sample_type"] != "routine")
     both = replace(
-        slip,
-        readings=slip.readings.assign(value=slip.readings["value"].where(~own, slip.readings["value"] * 10)),
+        single, readings=readings.assign(value=readings["value"].where(~own, readings["value"] * 10))
     )
-    assert line(slip, row, "ten").weight > line(both, row, "ten").weight + 3
-    assert line(slip, row, "duplicate").verdict == "for"
+    assert line(single, row, "ten").weight > line(both, row, "ten").weight + 3
+    assert line(single, row, "duplicate").verdict == "for"
     assert line(both, row, "duplicate").verdict == "against"
+
+
+def test_duplicates_and_blanks_are_held_against_the_programmes_own_limits(slip):
+    single, row, parent = slip
+    apart = line(single, row, "duplicate").values["count"]
+    quality = replace(single.programme.quality, duplicate_limit_percent=190.0)  # ten times is 164 percent
+    generous = replace(single, programme=replace(single.programme, quality=quality))
+    assert line(generous, row, "duplicate").values["count"] == apart - 1
+    readings = single.readings
+    own = (readings["parent_sample"] == parent) & (readings["sample_type"] != "routine")
+    near = readings.assign(reporting_limit=readings["reporting_limit"].where(~own, 1e6))
+    assert line(replace(single, readings=near), row, "duplicate").values["count"] == apart - 1
+    blanks = readings["sample_type"].isin(["field blank", "equipment blank"])
+    for limit, high in (("detection_limit", True), ("reporting_limit", False)):
+        found = readings.assign(
+            value=readings["value"].where(~blanks, 1.0), sign=readings["sign"].where(~blanks, "="),
+            detection_limit=readings["detection_limit"].where(~blanks, 1.0),
+            reporting_limit=readings["reporting_limit"].where(~blanks, 3.0),
+        )  # fmt: skip
+        quality = replace(single.programme.quality, blank_limit=limit)
+        asked = replace(single, readings=found, programme=replace(single.programme, quality=quality))
+        assert (line(asked, row, "blank").verdict != "against") == high
 
 
 def test_a_clean_blank_speaks_against_the_batch(district):
