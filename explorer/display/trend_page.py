@@ -97,9 +97,9 @@ def build_trend_page(
 
 def _row(found: StationTrend, quantity: Quantity, choice: Choice) -> tuple[str, ...]:
     trend, language = found.trend, choice.language
+    widest = float(np.nanmax(np.abs([trend.slope_per_year, trend.slope_low, trend.slope_high, 0.0])))
 
-    def size(value: float, *, with_unit: bool = False) -> str:
-        like = trend.slope_per_year if np.isfinite(trend.slope_per_year) and trend.slope_per_year else value
+    def size(value: float, like: float = widest, *, with_unit: bool = False) -> str:
         if np.isinf(value):
             return say("trend_page.any_size", language=language)
         return "" if np.isnan(value) else change_text(
@@ -117,7 +117,7 @@ def _row(found: StationTrend, quantity: Quantity, choice: Choice) -> tuple[str, 
         _number(trend.z, 2),
         _chance(trend.p, language),
         _chance(trend.p_adjusted, language),
-        size(trend.smallest_found, with_unit=True),
+        size(trend.smallest_found, trend.smallest_found, with_unit=True),
         _number(round(trend.lag1, 1) + 0.0, 1),  # no "-0.0"
     )
 

@@ -63,6 +63,14 @@ def test_numbers_hold_what_was_computed():
     assert (feet["slope"], feet["limits"]) == ("0.17 ft", "0.10 to 0.26")
 
 
+def test_numbers_beside_a_slope_near_nought_have_no_more_digits_than_they_bear():
+    level = trend_of(
+        "no_trend_found", slope_per_year=-0.0012, slope_low=-0.0561, slope_high=0.053, smallest_found=0.1867
+    )
+    row = row_of(station_trend(level))
+    assert (row["slope"], row["limits"], row["smallest"]) == ("-0.001 m", "-0.056 to 0.053", "0.19 m")
+
+
 def test_numbers_of_a_trend_that_was_not_tested_are_empty():
     nothing = dict.fromkeys(
         ("statistic_s", "z", "p", "p_adjusted", "slope_per_year", "slope_low", "slope_high",
