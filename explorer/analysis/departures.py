@@ -131,7 +131,7 @@ def departures(readings: pd.DataFrame, programme: Programme) -> pd.DataFrame:
     place = np.full(len(readings), -1)
     place[rows] = np.arange(rows.size)
     table = {
-        name: take(found[name].array, place, allow_fill=True, fill_value=_NOTHING[kind])
+        name: take(found[name].values, place, allow_fill=True, fill_value=_NOTHING[kind])
         for name, kind in DEPARTURES.items()
     }
     table["reading_id"] = readings["reading_id"].to_numpy(dtype=np.int64)
