@@ -75,9 +75,8 @@ def months_step(basis: MeetingBasis) -> MeetingStep:
     """Return the step on this season against its usual months.
 
     Usual is the range of the same month and its neighbours in the seasons before, by the methods of this
-    one, see `usual_range`. The
-    first quantity of `ASKED` for which there is one speaks; clarity only where the disk was out of sight on
-    half of the visits.
+    one, see `usual_range`. The first quantity of `ASKED` for which there is one speaks; clarity only where
+    the disk was out of sight on half of the visits.
 
     Parameters
     ----------

@@ -26,8 +26,7 @@ OECD = schemes()["oecd_1982_fixed"]
 LAST = Period(2024, 2024)
 NAN = float("nan")
 
-PEAKS = read_scheme(
-    """
+PEAKS_TEXT = """
 format = 1
 name = "County peaks"
 source = "County ordinance"
@@ -40,27 +39,9 @@ statistic = "maximum"
 window = "season"
 upper = [20]
 boundary = "worse"
-""",
-    "county_peaks.toml",
-)
-
-GEOMETRIC = read_scheme(
-    """
-format = 1
-name = "County middles"
-source = "County ordinance"
-kinds = ["lake"]
-classes = ["calm", "blooming"]
-letters = ["C", "B"]
-priority = ["chlorophyll_a"]
-[limits.chlorophyll_a]
-statistic = "geometric_mean"
-window = "season"
-upper = [20]
-boundary = "worse"
-""",
-    "county_middles.toml",
-)
+"""
+PEAKS = read_scheme(PEAKS_TEXT, "county_peaks.toml")
+GEOMETRIC = read_scheme(PEAKS_TEXT.replace('"maximum"', '"geometric_mean"'), "county_middles.toml")
 
 
 def readings(

@@ -3,12 +3,12 @@
 On a quiet machine each takes less than a second. Run with `pytest -m benchmark`.
 """
 
-import time
 from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
 import pytest
+from best_times import best_time
 from statsmodels.duration.survfunc import SurvfuncRight
 from statsmodels.imputation.ros import impute_ros
 
@@ -25,16 +25,6 @@ LIMIT = 4.5  # one value in six lies below it
 Report = Callable[[str, float, str, float], float]
 
 
-def best_time(work: Callable[[], object], rounds: int = 5) -> float:
-    """Return the processor's time of the shortest of some rounds: all of it runs in one thread. [s]"""
-    times = []
-    for _ in range(rounds):
-        start = time.process_time()
-        work()
-        times.append(time.process_time() - start)
-    return min(times)
-
-
 @pytest.fixture(scope="module")
 def values() -> pd.DataFrame:
     """Lognormal values, those below the limit at it; `group` in any order."""
@@ -47,18 +37,18 @@ def values() -> pd.DataFrame:
 def one_by_one(values: pd.DataFrame, work: Callable[[pd.DataFrame], object]) -> float:
     """Return the time that a library would take for all groups, from some of them. [s]"""
     some = [frame for _, frame in values[values["group"] < LIBRARY_GROUPS].groupby("group")]
-    return best_time(lambda: [work(frame) for frame in some]) * MILLION / A_GROUP / LIBRARY_GROUPS
+    return best_time(lambda: [work(frame) for frame in some], 5) * MILLION / A_GROUP / LIBRARY_GROUPS
 
 
 def test_medians_of_a_million_values_beside_statsmodels(values: pd.DataFrame, report: Report) -> None:
     low = values["value"].where(~values["below"], 0.0).to_numpy()
-    ours = best_time(lambda: censored_quantile(low, values["value"], values["group"]))
+    ours = best_time(lambda: censored_quantile(low, values["value"], values["group"]), 5)
     library = one_by_one(values, lambda each: SurvfuncRight(-each["value"], ~each["below"]).quantile(0.5))
     assert report("Kaplan-Meier medians, 1e6 values", ours, "statsmodels SurvfuncRight", library) < 0.3
 
 
 def test_ros_of_a_million_values_beside_statsmodels(values: pd.DataFrame, report: Report) -> None:
     low = values["value"].where(~values["below"], 0.0).to_numpy()
-    ours = best_time(lambda: ros_values(low, values["value"], values["group"]))
+    ours = best_time(lambda: ros_values(low, values["value"], values["group"]), 5)
     library = one_by_one(values, lambda each: impute_ros("value", "below", each))
     assert report("ROS, 1e6 values", ours, "statsmodels impute_ros", library) < 0.01

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from best_times import best_time
 from large_record import make_large_record
 
 from explorer.intake.check_in import accept, check_in
@@ -100,21 +101,11 @@ def taken_by(name: str, content: bytes, source: Path, place: Path, rounds: int =
     return min(times)
 
 
-def shortest(work: Callable[[], object], rounds: int = 3) -> float:
-    """Return the processor's time of the shortest of some rounds. [s]"""
-    times = []
-    for _ in range(rounds):
-        start = time.process_time()
-        work()
-        times.append(time.process_time() - start)
-    return min(times)
-
-
 def test_twenty_thousand_rows_of_text_are_checked_in_in_a_few_times_as_storing_their_cells(
     text: bytes, empty: Path, tmp_path: Path, report: Report, store_cells: Callable[[bytes], None]
 ) -> None:
     taken = taken_by("sheet.csv", text, empty, tmp_path)
-    stored = shortest(lambda: store_cells(text))
+    stored = best_time(lambda: store_cells(text), 3)
     assert report(f"check-in of {ROWS} rows of text", taken, "pandas storing cells", stored) < TEXT_TIMES
 
 
@@ -126,7 +117,7 @@ def test_twenty_thousand_rows_of_a_workbook_are_checked_in_in_a_few_times_as_rea
         list(book.active.iter_rows(values_only=True))
 
     taken = taken_by("sheet.xlsx", workbook, empty, tmp_path)
-    ratio = report(f"check-in of a workbook of {ROWS} rows", taken, "openpyxl reading", shortest(read, 2))
+    ratio = report(f"check-in of a workbook of {ROWS} rows", taken, "openpyxl reading", best_time(read, 2))
     assert ratio < WORKBOOK_TIMES
 
 

@@ -12,6 +12,7 @@ import large_record
 import numpy as np
 import pandas as pd
 import pytest
+from best_times import best_time
 
 from explorer.analysis.departures import departures
 from explorer.analysis.evidence import explain
@@ -95,19 +96,9 @@ def test_a_million_readings_are_judged_in_a_few_times_as_long_as_they_are_ranked
     readings = million()
     assert len(readings) == 1_000_000
     keys = [readings["station_code"], readings["quantity"], readings["taken_on"].dt.month]
-    ranks_s = best_of_three(lambda: readings.groupby(keys)["value"].rank())
-    ours_s = best_of_three(lambda: departures(readings, Programme()))
+    ranks_s = best_time(lambda: readings.groupby(keys)["value"].rank(), 3, time.perf_counter)
+    ours_s = best_time(lambda: departures(readings, Programme()), 3, time.perf_counter)
     assert report("a million readings judged", ours_s, "their ranks by series and month", ranks_s) < 5.5
-
-
-def best_of_three(work: Callable[[], object]) -> float:
-    """Return the time of the shortest of three rounds. [s]"""
-    times = []
-    for _ in range(3):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def test_an_unusual_reading_is_explained_in_a_fraction_of_judging_all(

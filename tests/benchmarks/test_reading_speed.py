@@ -5,11 +5,11 @@ Run with `pytest -m benchmark -s tests/benchmarks/test_reading_speed.py`.
 
 import csv
 import io
-import time
 from collections.abc import Callable
 
 import openpyxl
 import pytest
+from best_times import best_time
 
 from explorer.intake.reading import read_file
 from explorer.intake.sample_codes import sample_code
@@ -29,16 +29,6 @@ STATIONS = StationNames(
     {f"A{n}": Station(f"A{n}", f"Mere, {n}", "ME", NAN, NAN, NAN, False) for n in range(300)},
     {"ME": Lake("ME", "Mere", "lake", frozenset(), NAN, NAN, NAN)},
 )
-
-
-def best_time(work: Callable[[], object], rounds: int = 3) -> float:
-    """Return the processor's time of the shortest of some rounds. [s]"""
-    times = []
-    for _ in range(rounds):
-        start = time.process_time()
-        work()
-        times.append(time.process_time() - start)
-    return min(times)
 
 
 @pytest.fixture(scope="module")
@@ -91,8 +81,8 @@ def test_twenty_thousand_rows_of_text_are_read_within_their_share(
     content = text.getvalue().encode()
     found = read_file("sheet.csv", content, stations=STATIONS)
     assert (found.account.held, len(found.tables[0].entries)) == (0, 2 * ROWS)
-    taken = best_time(lambda: read_file("sheet.csv", content, stations=STATIONS))
-    stored = best_time(lambda: store_cells(content))
+    taken = best_time(lambda: read_file("sheet.csv", content, stations=STATIONS), 3)
+    stored = best_time(lambda: store_cells(content), 3)
     assert report(f"reading {ROWS} rows of text", taken, "pandas storing cells", stored) < TEXT_TIMES
 
 
@@ -103,6 +93,6 @@ def test_twenty_thousand_rows_of_a_workbook_are_read_within_their_share(
         book = openpyxl.load_workbook(io.BytesIO(workbook), read_only=True, data_only=True)
         return sum(1 for _ in book.active.iter_rows(values_only=True))
 
-    taken = best_time(lambda: read_file("sheet.xlsx", workbook, stations=STATIONS))
-    opened = best_time(alone)
+    taken = best_time(lambda: read_file("sheet.xlsx", workbook, stations=STATIONS), 3)
+    opened = best_time(alone, 3)
     assert report(f"reading a workbook of {ROWS} rows", taken, "openpyxl alone", opened) < WORKBOOK_TIMES
